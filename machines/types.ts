@@ -1,0 +1,138 @@
+import type { CommonFile, ModuleFile, TeachingFile } from '../phrasebanks/schema';
+import type { EndReason, EngineId, Heard } from '../src/hearing/types';
+import type { VisitFact, VisitStart } from '../src/records/types';
+import type { Finding } from '../src/scoring/types';
+
+/** The texts a visit needs, in one language. */
+export interface Lesson {
+  module: ModuleFile;
+  teaching: TeachingFile;
+  common: CommonFile;
+}
+
+/** Milliseconds. site.json may change each. */
+export interface Timings {
+  /** Quiet between our own voice and the open microphone. */
+  quietTail: number;
+  /** Silence that ends a short answer (yes/no, one missing piece). */
+  shortPause: number;
+  /** Silence after which "take your time" is shown and said; the microphone stays open. */
+  longPause: number;
+  /** Silence that ends an open answer. */
+  closePause: number;
+  /** Nothing heard at all. */
+  nothingHeard: number;
+  /** Longest turn. */
+  longestTurn: number;
+  /** No answer from an engine after it was told to finish. */
+  engineStuck: number;
+}
+
+/** What one utterance turned out to be. Made by src/scoring/interpret. */
+export type Meaning =
+  | { kind: 'answer' }
+  | { kind: 'command'; command: keyof CommonFile['commands'] }
+  | { kind: 'distress'; phrase: string };
+
+export interface TurnRequest {
+  /** 'answer': an open teach-back; 'short': one missing piece; 'yes-no'; 'question': the learner asks us. */
+  kind: 'answer' | 'short' | 'yes-no' | 'question';
+  language: string;
+  module: string;
+  step: string;
+  concepts: string[];
+}
+
+/** Everything a machine may ask of the world. The app gives the real ones; tests give fakes. */
+export interface JudgeInput {
+  module: string;
+  language: string;
+  step: string;
+  concepts: string[];
+  heard: Heard;
+}
+/** A tapped card: the right way, or one of the usual wrong ways. */
+export interface Card {
+  concept: string;
+  text: string;
+  contradiction?: string;
+}
+
+export interface VisitInput {
+  start: VisitStart;
+  lesson: Lesson;
+  timings: Timings;
+  /** Facts of an interrupted visit; empty for a new one. */
+  past: VisitFact[];
+}
+
+export type VisitScreen =
+  | 'resume' // "shall we go on?"
+  | 'sound-check'
+  | 'explain'
+  | 'ask' // the question is being said
+  | 'listen'
+  | 'confirm' // "I heard: ... Is that right?"
+  | 'think' // judging
+  | 'respond' // praise, or teaching again
+  | 'handover' // a person will go over this with you
+  | 'question' // the learner asks
+  | 'answer' // we answer
+  | 'show-me'
+  | 'help'
+  | 'paused'
+  | 'trouble' // microphone or recogniser; always with a next thing to do
+  | 'cards' // answering by touch
+  | 'summary'
+  | 'ended';
+
+/** All that a screen needs. Derived from a snapshot by `viewOf`. */
+export interface VisitView {
+  screen: VisitScreen;
+  step: {
+    id: string;
+    title: string;
+    picture: string;
+    pictureText: string;
+    index: number;
+    count: number;
+  } | null;
+  /** The sentences being said, and which of them sounds now (-1: silence). */
+  captions: string[];
+  speaking: number;
+  listening: 'off' | 'opening' | 'waiting' | 'hearing' | 'pausing' | 'take-your-time' | 'closing';
+  /** Loudness of the microphone, dBFS. */
+  level: number;
+  interim: string;
+  heard: Heard | null;
+  /** Latest finding of each concept of this step. */
+  findings: Finding[];
+  /** Concepts asked for in this turn. */
+  asked: string[];
+  attempt: number;
+  attempts: number;
+  trouble: EndReason | null;
+  ear: EngineId | null;
+  rate: number;
+  volume: number;
+}
+
+/** What a person can do. Buttons, keys and voice commands all end up here. */
+export type PersonEvent =
+  | { type: 'GO_ON' } // next; also "yes, go on" on resume
+  | { type: 'DONE' } // I have finished speaking
+  | { type: 'AGAIN' }
+  | { type: 'SLOWER' }
+  | { type: 'LOUDER' }
+  | { type: 'YES' }
+  | { type: 'NO' }
+  | { type: 'ASK' } // I have a question
+  | { type: 'HELP' }
+  | { type: 'HELP_OVER' }
+  | { type: 'PAUSE' }
+  | { type: 'STOP' }
+  | { type: 'USE_CARDS' }
+  | { type: 'USE_VOICE' }
+  | { type: 'CARDS'; chosen: Card[] }
+  | { type: 'TYPE'; text: string }
+  | { type: 'SHOWN'; point: string; shown: boolean };

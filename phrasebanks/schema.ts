@@ -1,0 +1,128 @@
+import * as z from 'zod/mini';
+
+/*
+ * A module is one folder. Three kinds of file, because three kinds of people write them:
+ *   module.json          what is taught and in which order, same in every language
+ *   <lang>.teaching.json what is said and shown to the learner
+ *   <lang>.judging.json  what counts as said back (see judging.ts)
+ * phrasebanks/common/<lang>.json holds what every module shares: prompts, commands, distress.
+ */
+
+const id = z.string().check(z.regex(/^[a-z0-9-]+(\.[a-z0-9-]+)*$/, 'use small letters, digits, "-" and "."'));
+const text = z.string().check(z.trim(), z.minLength(1, 'must not be empty'));
+const language = z.string().check(z.regex(/^[a-z]{2}(-[A-Z]{2})?$/, 'a language such as "en" or "es-MX"'));
+
+export const weights = ['critical', 'key', 'helpful'] as const;
+
+/** A number a learner may have to say. `min`/`max` bound what is accepted; without them only `value` is. */
+export const quantitySchema = z.discriminatedUnion('kind', [
+  z.strictObject({
+    kind: z.literal('count'),
+    of: text,
+    value: z.number(),
+    min: z.optional(z.number()),
+    max: z.optional(z.number()),
+  }),
+  z.strictObject({
+    kind: z.enum(['duration', 'interval']),
+    value: z.number(),
+    min: z.optional(z.number()),
+    max: z.optional(z.number()),
+    unit: z.enum(['second', 'minute', 'hour', 'day', 'week', 'month']),
+  }),
+  z.strictObject({ kind: z.literal('frequency'), value: z.number(), per: z.enum(['day', 'week', 'month']) }),
+  z.strictObject({
+    kind: z.literal('distance'),
+    value: z.number(),
+    min: z.optional(z.number()),
+    max: z.optional(z.number()),
+    unit: z.enum(['foot', 'meter']),
+  }),
+]);
+export type Quantity = z.infer<typeof quantitySchema>;
+
+export const moduleSchema = z.strictObject({
+  id,
+  version: text,
+  steps: z.array(
+    z.strictObject({
+      id,
+      /** File under public/pictures/. */
+      picture: text,
+      concepts: z.array(
+        z.strictObject({ id, weight: z.enum(weights), quantities: z.optional(z.array(quantitySchema)) }),
+      ),
+    }),
+  ),
+  /** Ids of the return-demonstration points that a clinician watches. */
+  showMe: z.array(id),
+  sources: z.array(z.strictObject({ id, text, kind: z.enum(['read', 'copy', 'memory', 'common-practice']) })),
+});
+export type ModuleFile = z.infer<typeof moduleSchema>;
+
+/** Text that is spoken and shown. Slots: {medicine} {timesADay} {callNumber} {emergencyNumber} {careTeam}. */
+export const teachingSchema = z.strictObject({
+  module: id,
+  language,
+  /** Who of the trade reviewed these texts; null is shown to staff as "not reviewed". */
+  reviewedBy: z.nullable(text),
+  title: text,
+  /** The device in a sentence: "your inhaler with the spacer". */
+  device: text,
+  steps: z.record(
+    id,
+    z.strictObject({
+      title: text,
+      /** Sentences in order; one is one caption. */
+      teach: z.array(text).check(z.minLength(1)),
+      /** The same in the fewest words, for the last try. */
+      simplest: z.array(text).check(z.minLength(1)),
+      /** Open and non-shaming: never answerable with yes or no. */
+      question: text,
+      /** What the picture shows, for those who do not see it. */
+      pictureText: text,
+    }),
+  ),
+  concepts: z.record(
+    id,
+    z.strictObject({
+      /** A few words for lists and headings. */
+      label: text,
+      /** Two ways to teach it again, different in words and in approach; each an array of sentences. */
+      again: z.tuple([z.array(text), z.array(text)]),
+      /** The smallest open question that asks for this alone. */
+      ask: text,
+      /** By id of a required part of judging.json: the question when only that part is missing. */
+      askPart: z.optional(z.record(id, text)),
+      /** By id of a contradiction of judging.json: the kind sentence that puts it right. */
+      correct: z.optional(z.record(id, text)),
+    }),
+  ),
+  /** Approved answers. Anything else a learner asks is kept for the clinician. */
+  answers: z.array(
+    z.strictObject({
+      id,
+      asks: z.array(text).check(z.minLength(1)),
+      says: z.array(text).check(z.minLength(1)),
+    }),
+  ),
+  showMe: z.record(id, text),
+  handout: z.strictObject({ care: z.array(text), whenToCall: z.array(text) }),
+});
+export type TeachingFile = z.infer<typeof teachingSchema>;
+
+/** What all modules share in one language. */
+export const commonSchema = z.strictObject({
+  language,
+  reviewedBy: z.nullable(text),
+  /** Everything the kiosk itself says; keys are listed in machines/prompts.ts. Slots in braces. */
+  prompts: z.record(z.string(), text),
+  /** Ways to say each voice command. */
+  commands: z.record(
+    z.enum(['again', 'slower', 'louder', 'yes', 'no', 'next', 'help', 'question', 'stop']),
+    z.array(text),
+  ),
+  /** Phrases that interrupt everything and call staff. */
+  distress: z.array(text).check(z.minLength(1)),
+});
+export type CommonFile = z.infer<typeof commonSchema>;

@@ -1,0 +1,114 @@
+import * as z from 'zod/mini';
+import { engineIds } from '../hearing/types';
+import { labels } from '../scoring/types';
+
+/*
+ * The visit log. Append-only and the one truth: all that is shown, printed or exported is derived from it.
+ */
+
+const text = z.string();
+const unit = z.number().check(z.gte(0), z.lte(1));
+
+export const barriers = ['sight', 'hearing', 'memory', 'hands', 'reading', 'breath'] as const;
+export const waysToLearn = ['listening', 'looking', 'doing', 'reading'] as const;
+
+/** What the clinician enters before a visit. */
+export const visitStartSchema = z.strictObject({
+  visit: z.uuid(),
+  /** True for the practice visit: invented learner, never exported. */
+  practice: z.boolean(),
+  ward: text,
+  bed: text,
+  staff: text,
+  learner: z.strictObject({
+    role: z.enum(['patient', 'caregiver']),
+    name: text,
+    relation: z.optional(text),
+  }),
+  language: text,
+  interpreter: z.boolean(),
+  prefers: z.enum(waysToLearn),
+  barriers: z.array(z.enum(barriers)),
+  module: text,
+  moduleVersion: text,
+  /** The steps to teach, in order. */
+  steps: z.array(text),
+  audioOnly: z.boolean(),
+  particulars: z.strictObject({
+    medicine: text,
+    timesADay: text,
+    callNumber: text,
+    emergencyNumber: text,
+    careTeam: text,
+  }),
+});
+export type VisitStart = z.infer<typeof visitStartSchema>;
+
+export const heardSchema = z.strictObject({
+  text,
+  confidence: unit,
+  alternatives: z.array(z.strictObject({ text, confidence: unit })),
+  words: z.optional(z.array(z.strictObject({ word: text, confidence: unit }))),
+  engine: z.enum(engineIds),
+});
+
+export const findingSchema = z.strictObject({
+  concept: text,
+  label: z.enum(labels),
+  confidence: unit,
+  evidence: z.array(z.strictObject({ start: z.int(), end: z.int() })),
+  missing: z.optional(text),
+  contradiction: z.optional(text),
+  reason: text,
+});
+
+/** What happened, without when. The machines make these. */
+export const visitFactSchema = z.discriminatedUnion('type', [
+  z.strictObject({ type: z.literal('visit-started'), start: visitStartSchema }),
+  /** Which ear and voice are in use, and why; again whenever one changes. */
+  z.strictObject({ type: z.literal('engine-chosen'), ear: z.enum(engineIds), voice: text, why: text }),
+  z.strictObject({ type: z.literal('sound-checked'), ok: z.boolean(), detail: text }),
+  z.strictObject({ type: z.literal('step-started'), step: text }),
+  z.strictObject({
+    type: z.literal('explained'),
+    step: text,
+    wording: z.enum(['first', 'repeat', 'simplest']),
+  }),
+  z.strictObject({ type: z.literal('asked'), step: text, attempt: z.int(), concepts: z.array(text), text }),
+  z.strictObject({
+    type: z.literal('heard'),
+    step: text,
+    attempt: z.int(),
+    mode: z.enum(['voice', 'touch', 'typed']),
+    heard: heardSchema,
+    /** true: the learner said it was heard right; null: not asked. */
+    confirmed: z.nullable(z.boolean()),
+  }),
+  z.strictObject({ type: z.literal('not-heard'), step: text, reason: text, detail: z.optional(text) }),
+  z.strictObject({
+    type: z.literal('judged'),
+    step: text,
+    attempt: z.int(),
+    findings: z.array(findingSchema),
+  }),
+  z.strictObject({ type: z.literal('retaught'), step: text, attempt: z.int(), concepts: z.array(text) }),
+  z.strictObject({ type: z.literal('handed-over'), step: text, concepts: z.array(text) }),
+  z.strictObject({ type: z.literal('step-finished'), step: text }),
+  z.strictObject({ type: z.literal('question'), text, answer: z.nullable(text) }),
+  z.strictObject({ type: z.literal('help-called'), by: z.enum(['learner', 'distress', 'staff']), text }),
+  z.strictObject({ type: z.literal('show-me'), point: text, shown: z.boolean() }),
+  z.strictObject({ type: z.literal('paused'), why: text }),
+  z.strictObject({ type: z.literal('resumed') }),
+  z.strictObject({ type: z.literal('finished'), how: z.enum(['completed', 'stopped']) }),
+]);
+export type VisitFact = z.infer<typeof visitFactSchema>;
+
+/** A fact with its place in the log. */
+export const visitEventSchema = z.strictObject({
+  visit: z.uuid(),
+  /** 0, 1, 2 ... without gaps within a visit. */
+  seq: z.int(),
+  at: z.iso.datetime(),
+  fact: visitFactSchema,
+});
+export type VisitEvent = z.infer<typeof visitEventSchema>;

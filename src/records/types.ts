@@ -1,0 +1,1 @@
+export type { VisitEvent, VisitFact, VisitStart } from './schema';

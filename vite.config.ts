@@ -1,0 +1,12 @@
+import react from '@vitejs/plugin-react';
+import { defineConfig } from 'vite';
+
+export default defineConfig({
+  plugins: [react()],
+  // 'mpa': a missing file answers 404. The recogniser probes for optional model files and would
+  // otherwise be handed the page in their place.
+  appType: 'mpa',
+  build: { target: 'es2023', sourcemap: true },
+  preview: { port: 4173, strictPort: true },
+  worker: { format: 'es' },
+});
