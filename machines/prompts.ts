@@ -1,0 +1,94 @@
+/**
+ * Every prompt the kiosk itself may say, with the slots it fills besides those of the visit
+ * ({medicine} {timesADay} {callNumber} {emergencyNumber} {careTeam} may stand in any prompt).
+ * phrasebanks/common/<lang>.json holds exactly these keys under `prompts`; one prompt is one or two
+ * short sentences.
+ */
+export const promptSlots = {
+  // Start
+  welcome: [], // who speaks, and that what is said stays on this device
+  practiceNote: [], // said first on a practice visit
+  soundCheck: [], // "can you hear me well?" (yes or no)
+  soundCheckFine: [],
+  soundCheckAgain: [], // we did not hear you; asks the same once more
+  soundCheckLouder: [], // you said no: now louder; asks the same once more
+  questionsFirst: [], // "do you have a question before we start?" (yes or no)
+  shallWeGoOn: [], // after an interruption (yes or no)
+
+  // Teaching and asking
+  stepLead: ['title'], // names the part that comes now
+  yourTurn: [], // after the question: speak when you are ready
+  takeYourTime: [], // shown only, while the microphone stays open
+  iHeard: ['text'], // says back what was heard
+  isThatRight: [], // after iHeard, when unsure (yes or no)
+  yesOrNo: [], // the answer to a yes-no question was unclear
+  sayItAgain: [], // we took it down badly; please tell us once more
+  didNotHear: [], // nothing heard, first time; the question follows
+  ownWordsPlease: [], // "next" was said in place of an answer; the question follows
+  thinking: [], // shown while judging
+  thanks: [],
+  praise1: [], // all of it was there; said in turn
+  praise2: [],
+  praise3: [],
+  creditLead: [], // some of it was there; before teaching the rest
+  teachAgainLead: [], // we were not clear; before teaching in other words
+  onePartMore: [], // before asking for one small missing piece
+  tellMeThat: [], // after teaching again; before the narrower question
+  teachSimplestLead: [], // before the shortest wording, on the last try
+  personWillHelp: ['list'], // after three tries: a person will go over {list} with you
+
+  // Touch
+  useCards: [], // offers the cards
+  cardsLead: [], // tap what fits; the question stands above
+
+  // Trouble with listening: one a reason, then troubleNext
+  nothingHeard: [],
+  microphoneDenied: [],
+  noMicrophone: [],
+  recogniserFailed: [],
+  languageMissing: [],
+  networkLost: [],
+  listeningStopped: [],
+  troubleNext: [], // try again, use the cards, type, or call for help
+  notSaved: [], // shown: the record could not be stored yet; staff please look
+
+  // Anywhere
+  paused: [], // go on when ready; stop once more ends the visit
+  helpComing: [], // staff were called; how else to call
+  distressHelp: [], // words of distress were heard: staff were called, press the call button now
+  helpOver: [],
+  questionPlease: [], // "what would you like to know?"
+  answerLead: [],
+  questionKept: [], // no approved answer: kept for the care team
+
+  // End
+  showMeLead: [], // now show it with your hands, while the clinician watches
+  summaryLead: [],
+  summaryWell: ['list'], // what was said back well
+  summaryPerson: ['list'], // what a person will go over
+  whenToCallLead: [], // before the handout's whenToCall sentences
+  anyQuestion: [], // "any other question?" (yes or no)
+  finished: [],
+  stopped: [],
+
+  // Kiosk
+  stillThere: [], // "are you still there?" (touch the screen or say yes)
+  screenHidden: [], // shown on the covered screen: touch to go on
+  parked: [], // shown: the visit is kept; staff can go on with it
+
+  // Said besides, in audio-only mode: what can be said or pressed now
+  canSayAnswer: [], // speak; press the big button when done; say "again", "slower", "question" or "help"
+  canSayYesNo: [], // say yes or no, or press
+  canSayTrouble: [],
+  canSayCards: [],
+  canSayPaused: [],
+  canSayShowMe: [],
+} as const satisfies Record<string, readonly string[]>;
+
+export type PromptKey = keyof typeof promptSlots;
+
+/** All keys, in the order above. */
+export const promptKeys = Object.keys(promptSlots) as PromptKey[];
+
+/** Slots a prompt may use besides those of the visit. */
+export const visitSlots = ['medicine', 'timesADay', 'callNumber', 'emergencyNumber', 'careTeam'] as const;
