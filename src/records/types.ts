@@ -1,1 +1,54 @@
+import type { VisitEvent, VisitFact } from './schema';
+
 export type { VisitEvent, VisitFact, VisitStart } from './schema';
+
+/** What a list of visits needs; names stay in the log. */
+export interface VisitHeader {
+  visit: string;
+  practice: boolean;
+  startedAt: string;
+  lastAt: string;
+  /** null: not finished, a candidate for "shall we go on?". */
+  finished: 'completed' | 'stopped' | null;
+  /** Number the next event gets. */
+  next: number;
+}
+
+/** Something on disk that could not be read as what it should be. Kept, never deleted by itself. */
+export interface SetAside {
+  store: 'events' | 'visits' | 'set-aside';
+  /** Empty when the key does not tell. */
+  visit: string;
+  /** For people: "event 5". */
+  where: string;
+  why: string;
+  /** As it was found. */
+  found: unknown;
+  at: string;
+}
+
+export interface Persistence {
+  /** false: the browser may clear the visits when the disk runs low. */
+  kept: boolean;
+  /** For staff. */
+  sentence: string;
+}
+
+/** One store behind one interface, on disk or in memory. Every failure is a StoreError. */
+export interface VisitStore {
+  /** 'read-only': another window writes. 'memory': gone when the page closes; staff are told. */
+  readonly mode: 'disk' | 'read-only' | 'memory';
+  /** All facts or none, numbered without gaps. The first fact of a visit is `visit-started`. */
+  append(visit: string, facts: VisitFact[]): Promise<VisitEvent[]>;
+  /** In order. Leaves out what is unreadable and sets it aside. */
+  events(visit: string): Promise<VisitEvent[]>;
+  /** Newest first. */
+  list(): Promise<VisitHeader[]>;
+  /** Started and not finished, newest first. */
+  openVisits(): Promise<VisitHeader[]>;
+  setAside(): Promise<SetAside[]>;
+  /** Removes a visit and all that was set aside of it. */
+  erase(visit: string): Promise<void>;
+  persist(): Promise<Persistence>;
+  close(): void;
+}

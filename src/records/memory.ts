@@ -1,0 +1,59 @@
+import { headerAfter, newestFirst, toEvents } from './rows';
+import type { Persistence, SetAside, VisitEvent, VisitFact, VisitHeader, VisitStore } from './types';
+
+/** Keeps visits until the page closes. For a device that saves nothing: the visit still goes on. */
+export class MemoryStore implements VisitStore {
+  readonly mode = 'memory';
+  readonly #visits = new Map<string, { header: VisitHeader; events: VisitEvent[] }>();
+
+  constructor(private readonly now: () => Date = () => new Date()) {}
+
+  /** Takes over events that were read elsewhere, to go on from them. */
+  adopt(events: readonly VisitEvent[]): void {
+    const visit = events[0]?.visit;
+    const header = headerAfter(null, events);
+    if (visit && header) this.#visits.set(visit, { header, events: structuredClone([...events]) });
+  }
+
+  has(visit: string): boolean {
+    return this.#visits.has(visit);
+  }
+
+  async append(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
+    const before = this.#visits.get(visit);
+    const added = toEvents(visit, before?.header.next ?? 0, this.now().toISOString(), facts);
+    const header = headerAfter(before?.header ?? null, added);
+    if (header) this.#visits.set(visit, { header, events: [...(before?.events ?? []), ...added] });
+    return structuredClone(added);
+  }
+
+  async events(visit: string): Promise<VisitEvent[]> {
+    return structuredClone(this.#visits.get(visit)?.events ?? []);
+  }
+
+  async list(): Promise<VisitHeader[]> {
+    return newestFirst([...this.#visits.values()].map(({ header }) => ({ ...header })));
+  }
+
+  async openVisits(): Promise<VisitHeader[]> {
+    return (await this.list()).filter((header) => header.finished === null);
+  }
+
+  async setAside(): Promise<SetAside[]> {
+    return [];
+  }
+
+  async erase(visit: string): Promise<void> {
+    this.#visits.delete(visit);
+  }
+
+  async persist(): Promise<Persistence> {
+    return {
+      kept: false,
+      sentence:
+        'Visits are only held in memory and are gone when this page closes. Print or copy the note first.',
+    };
+  }
+
+  close(): void {}
+}

@@ -1,0 +1,105 @@
+import * as z from 'zod/mini';
+import { StoreError } from './errors';
+import { type VisitEvent, type VisitFact, visitEventSchema } from './schema';
+import type { SetAside, VisitHeader } from './types';
+
+/*
+ * What lies on disk and how it is read back. The one place where an event becomes a stored row and a
+ * row an event. Keys are kept outside the rows, so that a row can become sealed bytes without a change of keys.
+ */
+
+export type EventKey = [visit: string, seq: number];
+
+export const headerSchema = z.strictObject({
+  visit: z.uuid(),
+  practice: z.boolean(),
+  startedAt: z.iso.datetime(),
+  lastAt: z.iso.datetime(),
+  finished: z.nullable(z.enum(['completed', 'stopped'])),
+  next: z.int().check(z.gte(1)),
+});
+
+export const setAsideSchema = z.strictObject({
+  store: z.enum(['events', 'visits']),
+  visit: z.string(),
+  where: z.string(),
+  why: z.string(),
+  found: z.unknown(),
+  at: z.iso.datetime(),
+});
+
+/** Where a Zod check failed, in a few words. */
+export function whyNot(error: z.core.$ZodError): string {
+  return error.issues
+    .slice(0, 3)
+    .map((issue) => {
+      const path = issue.path.map(String).join('.') || 'the whole entry';
+      return issue.code === 'unrecognized_keys'
+        ? `${path}: unknown ${issue.keys.join(', ')}`
+        : `${path}: ${issue.code === 'invalid_type' ? `expected ${issue.expected}` : issue.message}`;
+    })
+    .join('; ');
+}
+
+/** Facts as numbered events. Throws `invalid` with what and where; nothing half-checked gets through. */
+export function toEvents(visit: string, next: number, at: string, facts: readonly VisitFact[]): VisitEvent[] {
+  return facts.map((fact, index) => {
+    const seq = next + index;
+    const read = visitEventSchema.safeParse({ visit, seq, at, fact });
+    if (!read.success) throw new StoreError('invalid', `visit ${visit}, event ${seq}: ${whyNot(read.error)}`);
+    const first = read.data.fact.type === 'visit-started';
+    if (first !== (seq === 0)) {
+      const rule = first ? 'a visit starts only once' : 'a visit begins with visit-started';
+      throw new StoreError('invalid', `visit ${visit}, event ${seq}: ${rule}`);
+    }
+    if (read.data.fact.type === 'visit-started' && read.data.fact.start.visit !== visit) {
+      throw new StoreError('invalid', `visit ${visit}: its start names visit ${read.data.fact.start.visit}`);
+    }
+    return read.data;
+  });
+}
+
+/** A stored row as an event, or why it is none. */
+export function readEvent(key: unknown, row: unknown): { event: VisitEvent } | { why: string } {
+  const read = visitEventSchema.safeParse(row);
+  if (!read.success) return { why: whyNot(read.error) };
+  const [visit, seq] = Array.isArray(key) ? key : [];
+  const event = read.data;
+  if (event.visit !== visit || event.seq !== seq) {
+    return { why: `filed under ${JSON.stringify(key)} but says ${event.visit}, event ${event.seq}` };
+  }
+  return { event };
+}
+
+/** The header after these events; null only when there are neither. */
+export function headerAfter(header: VisitHeader | null, events: readonly VisitEvent[]): VisitHeader | null {
+  let result = header;
+  for (const { visit, seq, at, fact } of events) {
+    result ??= { visit, practice: false, startedAt: at, lastAt: at, finished: null, next: 0 };
+    result = {
+      ...result,
+      practice: fact.type === 'visit-started' ? fact.start.practice : result.practice,
+      finished: fact.type === 'finished' ? fact.how : result.finished,
+      lastAt: at,
+      next: Math.max(result.next, seq + 1),
+    };
+  }
+  return result;
+}
+
+export function newestFirst(headers: VisitHeader[]): VisitHeader[] {
+  return headers.sort((a, b) => b.startedAt.localeCompare(a.startedAt) || a.visit.localeCompare(b.visit));
+}
+
+export function aside(
+  store: 'events' | 'visits',
+  key: unknown,
+  found: unknown,
+  why: string,
+  at: string,
+): SetAside {
+  const parts = Array.isArray(key) ? key : [key];
+  const visit = typeof parts[0] === 'string' ? parts[0] : '';
+  const where = store === 'events' ? `event ${String(parts[1])}` : 'header of the visit';
+  return { store, visit, where, why, found, at };
+}

@@ -1,0 +1,322 @@
+import { type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
+import { StoreError, toStoreError } from './errors';
+import { type Disk, type Migration, migrate, migrations } from './migrations';
+import {
+  aside,
+  type EventKey,
+  headerAfter,
+  headerSchema,
+  newestFirst,
+  readEvent,
+  setAsideSchema,
+  toEvents,
+  whyNot,
+} from './rows';
+import type { Persistence, SetAside, VisitEvent, VisitFact, VisitHeader, VisitStore } from './types';
+
+/*
+ * Visits on disk: IndexedDB, each append flushed (`durability: 'strict'`) before it counts as written.
+ * One window writes; a second one reads.
+ */
+
+export interface DiskOptions {
+  name?: string;
+  steps?: readonly Migration[];
+  locks?: Pick<LockManager, 'request'> | undefined;
+  storage?: Pick<StorageManager, 'persist' | 'persisted'> | undefined;
+  now?: () => Date;
+  /** Milliseconds to wait for the writer's lock: a page that reloads meets its own old self. */
+  lockWait?: number;
+  /** Told of each unreadable row as it is found. */
+  onSetAside?: (found: SetAside) => void;
+}
+
+type Writing = IDBPTransaction<Disk, ('visits' | 'events' | 'set-aside')[], 'readwrite'>;
+type Reading = IDBPTransaction<Disk, ('visits' | 'events' | 'set-aside')[], 'readonly' | 'readwrite'>;
+
+const allStores: ('visits' | 'events' | 'set-aside')[] = ['visits', 'events', 'set-aside'];
+// An array sorts behind every string and number, so this range holds whatever was filed under the visit.
+const everyEventOf = (visit: string) => IDBKeyRange.bound([visit], [visit, []]);
+const numberedEventsOf = (visit: string) => IDBKeyRange.bound([visit, 0], [visit, Number.POSITIVE_INFINITY]);
+
+/** Opens the visits of this device. Rejects with a StoreError; nothing is changed then. */
+export async function openDiskStore(options: DiskOptions = {}): Promise<VisitStore> {
+  const name = options.name ?? 'ownwords';
+  const locks = 'locks' in options ? options.locks : globalThis.navigator?.locks;
+  if (!globalThis.indexedDB) throw new StoreError('refused', 'no IndexedDB');
+  if (!locks) throw new StoreError('unsupported', 'no Web Locks');
+  const release = await takeWriterLock(locks, `${name}-writer`, options.lockWait ?? 500);
+  try {
+    return await DiskStore.open(name, release, options);
+  } catch (cause) {
+    release?.();
+    throw toStoreError(cause, true);
+  }
+}
+
+/** Resolves to a function that gives the lock back, or to null when another window has it. */
+function takeWriterLock(
+  locks: Pick<LockManager, 'request'>,
+  name: string,
+  wait: number,
+): Promise<(() => void) | null> {
+  return new Promise((resolve, reject) => {
+    locks
+      .request(
+        name,
+        { mode: 'exclusive', signal: AbortSignal.timeout(wait) },
+        () => new Promise<void>((release) => resolve(release)),
+      )
+      .catch((cause: unknown) => {
+        const timedOut = cause instanceof DOMException && /TimeoutError|AbortError/.test(cause.name);
+        if (timedOut) resolve(null);
+        else reject(toStoreError(cause, true));
+      });
+  });
+}
+
+class DiskStore implements VisitStore {
+  #lost = false;
+
+  private constructor(
+    private readonly db: IDBPDatabase<Disk>,
+    private readonly release: (() => void) | null,
+    private readonly options: DiskOptions,
+  ) {}
+
+  static async open(name: string, release: (() => void) | null, options: DiskOptions): Promise<DiskStore> {
+    const steps = options.steps ?? migrations;
+    let store: DiskStore | null = null;
+    let broken: unknown = null;
+    const db = await new Promise<IDBPDatabase<Disk>>((resolve, reject) => {
+      let gaveUp = false;
+      openDB<Disk>(name, steps.length, {
+        upgrade: (database, from, _to, tx) => {
+          migrate(steps, database, from, tx).catch((cause: unknown) => {
+            broken = cause;
+          });
+        },
+        blocked: () => {
+          gaveUp = true;
+          reject(new StoreError('blocked'));
+        },
+        // A newer version waits. A running visit is not cut off for it; a window that only reads lets go.
+        blocking: () => {
+          if (store?.mode === 'read-only') store.close();
+        },
+        terminated: () => {
+          if (store) store.#lost = true;
+        },
+      }).then((opened) => (gaveUp ? opened.close() : resolve(opened)), reject);
+    }).catch((cause: unknown) => {
+      throw broken ?? cause;
+    });
+    store = new DiskStore(db, release, options);
+    return store;
+  }
+
+  get mode(): 'disk' | 'read-only' {
+    return this.release ? 'disk' : 'read-only';
+  }
+
+  async append(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
+    if (facts.length === 0) return [];
+    return this.#write(async (tx) => {
+      const { header } = await this.#header(tx, visit);
+      const added = toEvents(visit, header?.next ?? 0, this.#now(), facts);
+      // async: a put that throws at once then rejects like the others, and none goes unheard.
+      const puts = added.map(async (event) => {
+        await tx.objectStore('events').add(event, [visit, event.seq]);
+      });
+      await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, added), visit)]);
+      return added;
+    });
+  }
+
+  async events(visit: string): Promise<VisitEvent[]> {
+    const { good, bad } = await this.#read((tx) => this.#rows(tx, visit));
+    await this.#putAside(bad.map(({ key, found }) => ({ key, found })));
+    return good;
+  }
+
+  async list(): Promise<VisitHeader[]> {
+    const found = await this.#read(async (tx) => {
+      const visits = new Set((await tx.objectStore('visits').getAllKeys()).map(String));
+      // Hops from visit to visit: a log without a header must not be forgotten.
+      let cursor = await tx.objectStore('events').openKeyCursor();
+      while (cursor) {
+        const visit: unknown = Array.isArray(cursor.key) ? cursor.key[0] : cursor.key;
+        if (typeof visit !== 'string') {
+          cursor = await cursor.continue();
+          continue;
+        }
+        visits.add(visit);
+        const end = [visit, []] as unknown as EventKey;
+        cursor = await cursor.continue(end);
+      }
+      const headers: { visit: string; header: VisitHeader | null; why: string | null }[] = [];
+      for (const visit of visits) headers.push({ visit, ...(await this.#header(tx, visit)) });
+      return headers;
+    });
+    await this.#mendHeaders(found.filter(({ why }) => why !== null).map(({ visit }) => visit));
+    return newestFirst(found.flatMap(({ header }) => header ?? []));
+  }
+
+  async openVisits(): Promise<VisitHeader[]> {
+    return (await this.list()).filter((header) => header.finished === null);
+  }
+
+  async setAside(): Promise<SetAside[]> {
+    const rows = await this.#read((tx) => tx.objectStore('set-aside').getAll());
+    return rows.map((row) => {
+      const read = setAsideSchema.safeParse(row);
+      if (read.success) return { ...read.data, found: read.data.found };
+      return {
+        store: 'set-aside',
+        visit: '',
+        where: '',
+        why: whyNot(read.error),
+        found: row,
+        at: this.#now(),
+      };
+    });
+  }
+
+  async erase(visit: string): Promise<void> {
+    await this.#write(async (tx) => {
+      const aside = tx.objectStore('set-aside');
+      const gone = await aside.index('visit').getAllKeys(visit);
+      await Promise.all([
+        tx.objectStore('visits').delete(visit),
+        tx.objectStore('events').delete(everyEventOf(visit)),
+        ...gone.map((key) => aside.delete(key)),
+      ]);
+    });
+  }
+
+  async persist(): Promise<Persistence> {
+    const storage = 'storage' in this.options ? this.options.storage : globalThis.navigator?.storage;
+    const kept = await (async () =>
+      (await storage?.persisted()) || (await storage?.persist()) || false)().catch(() => false);
+    return {
+      kept,
+      sentence: kept
+        ? 'The browser keeps the visits until they are erased here.'
+        : 'The browser may clear saved visits when the disk runs low. Ask your administrator to allow permanent storage for this site.',
+    };
+  }
+
+  close(): void {
+    this.db.close();
+    this.release?.();
+  }
+
+  #now(): string {
+    return (this.options.now?.() ?? new Date()).toISOString();
+  }
+
+  async #read<T>(work: (tx: Reading) => Promise<T>): Promise<T> {
+    try {
+      if (this.#lost) throw new StoreError('lost');
+      return await work(this.db.transaction(allStores, 'readonly') as Reading);
+    } catch (cause) {
+      throw toStoreError(cause);
+    }
+  }
+
+  /** All of `work` or none of it, flushed to disk before it resolves. */
+  async #write<T>(work: (tx: Writing) => Promise<T>): Promise<T> {
+    if (this.mode === 'read-only') throw new StoreError('read-only');
+    let tx: Writing | null = null;
+    try {
+      if (this.#lost) throw new StoreError('lost');
+      tx = this.db.transaction(allStores, 'readwrite', { durability: 'strict' });
+      tx.done.catch(() => undefined); // reported below, once
+      const result = await work(tx);
+      await tx.done;
+      return result;
+    } catch (cause) {
+      // A full disk shows on the transaction, while its requests only say that they were aborted.
+      const root = tx?.error ?? cause;
+      try {
+        tx?.abort();
+      } catch {
+        // it is over already
+      }
+      throw toStoreError(root);
+    }
+  }
+
+  async #rows(tx: Reading, visit: string) {
+    const store = tx.objectStore('events');
+    const [keys, rows] = await Promise.all([
+      store.getAllKeys(everyEventOf(visit)),
+      store.getAll(everyEventOf(visit)),
+    ]);
+    const good: VisitEvent[] = [];
+    const bad: { key: EventKey; found: SetAside }[] = [];
+    keys.forEach((key, index) => {
+      const row = rows[index];
+      const read = readEvent(key, row);
+      if ('event' in read) good.push(read.event);
+      else bad.push({ key, found: aside('events', key, row, read.why, this.#now()) });
+    });
+    return { good, bad, keys };
+  }
+
+  /** The header as stored when it is sound, else made anew from the log. Writes nothing. */
+  async #header(tx: Reading, visit: string): Promise<{ header: VisitHeader | null; why: string | null }> {
+    const row = await tx.objectStore('visits').get(visit);
+    const last = await tx.objectStore('events').openKeyCursor(numberedEventsOf(visit), 'prev');
+    const read = headerSchema.safeParse(row);
+    if (read.success && read.data.visit === visit && read.data.next > (last?.key[1] ?? -1)) {
+      return { header: read.data, why: null };
+    }
+    const { good, keys } = await this.#rows(tx, visit);
+    const rebuilt = headerAfter(null, good);
+    if (row === undefined && !rebuilt) return { header: null, why: null };
+    const why = row === undefined ? 'missing' : read.success ? 'does not match the log' : whyNot(read.error);
+    if (!rebuilt) return { header: null, why };
+    const taken = keys.map(([, seq]) => (typeof seq === 'number' ? Math.floor(seq) + 1 : 0));
+    // Numbers of events that were set aside are not given twice.
+    for (const before of await tx.objectStore('set-aside').index('visit').getAll(visit)) {
+      const seq = /^event (\d+)$/.exec(setAsideSchema.safeParse(before).data?.where ?? '')?.[1];
+      if (seq) taken.push(Number(seq) + 1);
+    }
+    return { header: { ...rebuilt, next: Math.max(rebuilt.next, ...taken) }, why };
+  }
+
+  async #mendHeaders(visits: string[]): Promise<void> {
+    if (visits.length === 0) return;
+    const found: SetAside[] = [];
+    const mend = async (tx: Reading) => {
+      for (const visit of visits) {
+        const { header, why } = await this.#header(tx, visit);
+        if (why === null) continue;
+        const each = aside('visits', visit, await tx.objectStore('visits').get(visit), why, this.#now());
+        found.push(each);
+        if (this.mode === 'read-only') continue;
+        const write = tx as Writing;
+        await write.objectStore('set-aside').add(each);
+        if (header) await write.objectStore('visits').put(header, visit);
+        else await write.objectStore('visits').delete(visit);
+      }
+    };
+    await (this.mode === 'read-only' ? this.#read(mend) : this.#write(mend));
+    for (const each of found) this.options.onSetAside?.(each);
+  }
+
+  /** Moves rows to the set-aside store; a window that only reads just tells. */
+  async #putAside(bad: { key: EventKey; found: SetAside }[]): Promise<void> {
+    if (bad.length === 0) return;
+    if (this.mode === 'disk') {
+      await this.#write(async (tx) => {
+        for (const { key, found } of bad) {
+          await tx.objectStore('set-aside').add(found);
+          await tx.objectStore('events').delete(key);
+        }
+      });
+    }
+    for (const { found } of bad) this.options.onSetAside?.(found);
+  }
+}
