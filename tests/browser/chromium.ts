@@ -1,0 +1,170 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import type { AddressInfo } from 'node:net';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { type BrowserContext, chromium, type Page } from 'playwright-core';
+import { dist } from '../../src/commands/prepare.mjs';
+import { serve } from '../../src/commands/serve.mjs';
+import { type Played, scriptMicrophone } from './microphone';
+import { sayWith, type Voice } from './voices';
+
+export interface KioskOptions {
+  /** 'script': tests play into it. 'file': one recording. 'denied': refused. 'none': no such device. */
+  microphone: 'script' | 'file' | 'denied' | 'none';
+  /** For 'file': 16-bit PCM at 16, 44.1 or 48 kHz; anything else is silence to Chromium. */
+  recording?: string;
+  size?: { width: number; height: number };
+  /** Paths that answer 404. */
+  missing?: RegExp;
+  /** Another folder than the built app. */
+  folder?: string;
+}
+
+export interface Kiosk {
+  page: Page;
+  address: string;
+  profileDir: string;
+  /** Whatever was asked for outside our own origin, by the page or by the browser itself. */
+  outside: string[];
+  /** Errors on the console and uncaught ones. */
+  errors: string[];
+  /** Speaks into the scripted microphone; resolves when the last sound is out. */
+  say(text: string, voice?: Voice): Promise<Played>;
+  /** Kills the browser as a power cut would. */
+  crash(): Promise<void>;
+  /** Starts the browser again on the same profile, after `crash`. */
+  reopen(): Promise<void>;
+  /** Throws if anything was asked for outside our origin. */
+  close(): Promise<void>;
+}
+
+const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
+
+function flags(options: KioskOptions, proxy: number): string[] {
+  const list = [
+    '--no-sandbox',
+    '--disable-gpu',
+    '--disable-quic',
+    '--no-first-run',
+    '--disable-background-networking',
+    '--disable-component-update',
+    '--disable-sync',
+    '--disable-default-apps',
+    '--autoplay-policy=no-user-gesture-required',
+    // Everything but loopback goes to a listener that writes it down and hangs up.
+    `--proxy-server=http://127.0.0.1:${proxy}`,
+  ];
+  if (options.microphone === 'script' || options.microphone === 'file') {
+    list.push('--use-fake-device-for-media-stream', '--use-fake-ui-for-media-stream');
+  }
+  if (options.microphone === 'denied') list.push('--use-fake-device-for-media-stream');
+  if (options.microphone === 'none') list.push('--disable-audio-input', '--use-fake-ui-for-media-stream');
+  if (options.microphone === 'file') {
+    if (!options.recording) throw new Error("microphone 'file' needs a recording");
+    list.push(`--use-file-for-fake-audio-capture=${options.recording}%noloop`);
+  }
+  return list;
+}
+
+/** The browser's own process: the one with our profile that is nobody's child process. */
+function processOf(profileDir: string): number {
+  for (const entry of readdirSync('/proc')) {
+    if (!/^\d+$/.test(entry)) continue;
+    try {
+      const args = readFileSync(`/proc/${entry}/cmdline`, 'utf8').split('\0');
+      if (args.includes(`--user-data-dir=${profileDir}`) && !args.some((arg) => arg.startsWith('--type='))) {
+        return Number(entry);
+      }
+    } catch {
+      // It ended while we looked.
+    }
+  }
+  throw new Error(`no browser runs on ${profileDir}`);
+}
+
+/** What Chromium asks for by itself, whatever page is open. A page's own requests are noted by the page as well. */
+const errand = /^[A-Z]+ (http:\/\/)?(update\.googleapis\.com|accounts\.google\.com)[:/]/;
+
+async function listenForOutside(outside: string[]) {
+  const server = createServer((socket) => {
+    socket.on('error', () => {});
+    socket.once('data', (bytes) => {
+      const [line = ''] = bytes.toString('latin1').split('\r\n', 1);
+      if (!errand.test(line)) outside.push(line);
+      socket.end('HTTP/1.1 403 Forbidden\r\nContent-Length: 0\r\nConnection: close\r\n\r\n');
+    });
+  });
+  await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
+  return { port: (server.address() as AddressInfo).port, close: () => server.close() };
+}
+
+/** Opens the built app in a real Chromium, on a profile of its own and without any network. */
+export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
+  const server = await serve({ folder: options.folder ?? dist, port: 0 });
+  const profileDir = mkdtempSync(join(tmpdir(), 'ownwords-profile-'));
+  const outside: string[] = [];
+  const errors: string[] = [];
+  const proxy = await listenForOutside(outside);
+  const { address } = server;
+  let context: BrowserContext;
+
+  async function open(): Promise<Page> {
+    context = await chromium.launchPersistentContext(profileDir, {
+      executablePath,
+      args: flags(options, proxy.port),
+      viewport: options.size ?? { width: 1080, height: 1920 },
+      acceptDownloads: true,
+      locale: 'en-US',
+      timeout: 60_000,
+    });
+    if (options.microphone !== 'denied') {
+      await context.grantPermissions(['microphone'], { origin: address });
+    }
+    if (options.microphone === 'script') await context.addInitScript(scriptMicrophone);
+    context.on('request', (request) => {
+      const { protocol, origin } = new URL(request.url());
+      if (/^(https?|wss?):$/.test(protocol) && origin !== address) outside.push(request.url());
+    });
+    if (options.missing) await context.route(options.missing, (route) => route.fulfill({ status: 404 }));
+    const page = context.pages()[0] ?? (await context.newPage());
+    page.on('console', (message) => {
+      if (message.type() === 'error') errors.push(`${message.text()} (${message.location().url})`);
+    });
+    page.on('pageerror', (error) => errors.push(String(error)));
+    page.setDefaultTimeout(30_000);
+    await page.goto(address);
+    return page;
+  }
+
+  const kiosk: Kiosk = {
+    page: await open(),
+    address,
+    profileDir,
+    outside,
+    errors,
+    async say(text, voice = 'slt') {
+      const wav = readFileSync(sayWith(voice, text)).toString('base64');
+      return kiosk.page.evaluate((bytes) => {
+        if (!window.scriptedMicrophone) throw new Error('the microphone of this kiosk is not scripted');
+        return window.scriptedMicrophone.play(bytes);
+      }, wav);
+    },
+    async crash() {
+      const gone = new Promise((done) => context.once('close', done));
+      process.kill(processOf(profileDir), 'SIGKILL');
+      await gone;
+    },
+    async reopen() {
+      kiosk.page = await open();
+    },
+    async close() {
+      await context.close();
+      await server.close();
+      proxy.close();
+      rmSync(profileDir, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
+      if (outside.length > 0) throw new Error(`asked for outside our origin:\n${outside.join('\n')}`);
+    },
+  };
+  return kiosk;
+}

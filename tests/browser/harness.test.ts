@@ -1,0 +1,123 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { type Kiosk, type KioskOptions, openKiosk } from './chromium';
+
+/*
+ * The harness must be able to fail: a microphone that is silent, a request that leaves, a crash that loses.
+ * Tried on a page of a few lines, so that it says nothing about the app.
+ */
+
+let folder = '';
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'ownwords-tiny-'));
+  writeFileSync(
+    join(folder, 'index.html'),
+    '<!doctype html><title>Tiny</title><script src="tiny.js"></script>',
+  );
+  writeFileSync(
+    join(folder, 'tiny.js'),
+    `window.listen = async () => {
+      const stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false } });
+      const context = new AudioContext();
+      await context.resume();
+      const meter = new AnalyserNode(context);
+      new MediaStreamAudioSourceNode(context, { mediaStream: stream }).connect(meter);
+      window.loudest = 0;
+      const block = new Float32Array(meter.fftSize);
+      setInterval(() => {
+        meter.getFloatTimeDomainData(block);
+        window.loudest = Math.max(window.loudest, ...block.map(Math.abs));
+      }, 20);
+    };`,
+  );
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+async function withKiosk(options: KioskOptions, work: (kiosk: Kiosk) => Promise<void>) {
+  const kiosk = await openKiosk({ folder, ...options });
+  try {
+    await work(kiosk);
+  } finally {
+    await kiosk.close();
+  }
+}
+
+declare global {
+  interface Window {
+    listen(): Promise<void>;
+    loudest: number;
+  }
+}
+
+test('what a test says reaches the stream that the page opened', async () => {
+  await withKiosk({ microphone: 'script' }, async ({ page, say }) => {
+    const unheard = await say('Nobody listens yet.');
+    expect(unheard.streams).toBe(0);
+    await page.evaluate(() => window.listen());
+    const played = await say('Shake it well, then take the cap off.');
+    expect(played.streams).toBe(1);
+    expect(played.peak).toBeGreaterThan(-40);
+    expect(played.seconds).toBeGreaterThan(1.5);
+    expect(await page.evaluate(() => window.loudest)).toBeGreaterThan(0.05);
+  });
+});
+
+test('a refused microphone is refused and a missing one is missing', async () => {
+  const reason = ({ page }: Kiosk) => page.evaluate(() => window.listen().catch((error) => error.name));
+  await withKiosk({ microphone: 'denied' }, async (kiosk) => {
+    expect(await reason(kiosk)).toBe('NotAllowedError');
+  });
+  await withKiosk({ microphone: 'none' }, async (kiosk) => {
+    expect(await reason(kiosk)).toBe('NotFoundError');
+  });
+});
+
+test('a request that leaves the origin fails the test that made it', async () => {
+  const kiosk = await openKiosk({ folder, microphone: 'none' });
+  // Blocked by the policy of our own server, and still noticed on the console.
+  await kiosk.page.evaluate(() => fetch('https://elsewhere.invalid/').catch(() => {}));
+  expect(kiosk.errors.join()).toMatch(/Content Security Policy/);
+  // A navigation is not covered by the policy.
+  await kiosk.page.goto('http://elsewhere.invalid/').catch(() => {});
+  expect(kiosk.outside.join()).toContain('elsewhere.invalid');
+  await expect(kiosk.close()).rejects.toThrow(/elsewhere\.invalid/);
+});
+
+test('what was stored before a crash is there after it', async () => {
+  await withKiosk({ microphone: 'none' }, async (kiosk) => {
+    await kiosk.page.evaluate(
+      () =>
+        new Promise((done, fail) => {
+          const request = indexedDB.open('tiny', 1);
+          request.onerror = fail;
+          request.onupgradeneeded = () => request.result.createObjectStore('kept');
+          request.onsuccess = () => {
+            const work = request.result.transaction('kept', 'readwrite', { durability: 'strict' });
+            work.objectStore('kept').put('still here', 'key');
+            work.oncomplete = done;
+          };
+        }),
+    );
+    await kiosk.crash();
+    await kiosk.reopen();
+    const kept = await kiosk.page.evaluate(
+      () =>
+        new Promise((done) => {
+          const request = indexedDB.open('tiny', 1);
+          request.onsuccess = () => {
+            const read = request.result.transaction('kept').objectStore('kept').get('key');
+            read.onsuccess = () => done(read.result);
+          };
+        }),
+    );
+    expect(kept).toBe('still here');
+  });
+});
+
+test('a path can be made to be missing', async () => {
+  await withKiosk({ microphone: 'none', missing: /tiny\.js$/ }, async ({ page }) => {
+    expect(await page.evaluate(() => typeof window.listen)).toBe('undefined');
+  });
+});
