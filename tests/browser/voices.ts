@@ -3,45 +3,17 @@ import { createHash } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { resample } from '../../src/hearing/audio/resample';
+import { readWav } from '../../src/hearing/audio/wav';
 
-/** Synthetic speakers: two women's and men's voices of flite, and espeak-ng. */
+/** Synthetic speakers: three of flite (one woman, two men), and espeak-ng. */
 export type Voice = 'slt' | 'rms' | 'awb' | 'espeak';
 
-interface Sound {
-  rate: number;
-  samples: Int16Array;
-}
+/** Hz. Chromium takes recordings at this rate as a microphone, and the recogniser works at it. */
+const rate = 16_000;
 
-/** Reads a WAV file of 16-bit PCM, one channel. Throws on anything else. */
-export function readWav(bytes: Buffer): Sound {
-  if (bytes.toString('latin1', 0, 4) !== 'RIFF' || bytes.toString('latin1', 8, 12) !== 'WAVE') {
-    throw new Error('not a WAV file');
-  }
-  let rate = 0;
-  for (let at = 12; at + 8 <= bytes.length; ) {
-    const name = bytes.toString('latin1', at, at + 4);
-    const from = at + 8;
-    // A program that writes to a pipe cannot know the length and leaves nonsense in its place.
-    const size = Math.min(bytes.readUInt32LE(at + 4), bytes.length - from);
-    if (name === 'fmt ') {
-      const [format, channels] = [bytes.readUInt16LE(from), bytes.readUInt16LE(from + 2)];
-      const bits = bytes.readUInt16LE(from + 14);
-      rate = bytes.readUInt32LE(from + 4);
-      if (format !== 1 || channels !== 1 || bits !== 16) {
-        throw new Error(`WAV of format ${format}, ${channels} channels, ${bits} bits; want 1, 1, 16`);
-      }
-    }
-    if (name === 'data') {
-      const samples = new Int16Array(size >> 1);
-      for (let i = 0; i < samples.length; i++) samples[i] = bytes.readInt16LE(from + 2 * i);
-      return { rate, samples };
-    }
-    at = from + size + (size % 2);
-  }
-  throw new Error('WAV without data');
-}
-
-export function writeWav({ rate, samples }: Sound): Buffer {
+/** Samples -1..1 at 16 kHz -> a WAV file of 16-bit PCM, one channel. */
+function writeWav(samples: Float32Array): Buffer {
   const bytes = Buffer.alloc(44 + 2 * samples.length);
   bytes.write('RIFF', 0, 'latin1');
   bytes.writeUInt32LE(36 + 2 * samples.length, 4);
@@ -56,7 +28,7 @@ export function writeWav({ rate, samples }: Sound): Buffer {
   bytes.write('data', 36, 'latin1');
   bytes.writeUInt32LE(2 * samples.length, 40);
   samples.forEach((sample, i) => {
-    bytes.writeInt16LE(sample, 44 + 2 * i);
+    bytes.writeInt16LE(Math.round(Math.max(-1, Math.min(1, sample)) * 32767), 44 + 2 * i);
   });
   return bytes;
 }
@@ -66,24 +38,25 @@ const margin = 0.4;
 
 /**
  * Has a synthetic voice say something.
- * @returns the path of a WAV file: 16-bit PCM, one channel, 16 kHz (flite) or 22.05 kHz (espeak-ng)
+ * @returns the path of a WAV file: 16-bit PCM, one channel, 16 kHz
  */
 export function sayWith(voice: Voice, text: string): string {
   const folder = join(tmpdir(), 'ownwords-voices');
   mkdirSync(folder, { recursive: true });
-  const name = createHash('sha256').update(`${margin} ${voice} ${text}`).digest('hex').slice(0, 20);
+  const name = createHash('sha256').update(`${rate} ${margin} ${voice} ${text}`).digest('hex').slice(0, 20);
   const path = join(folder, `${voice}-${name}.wav`);
   if (existsSync(path)) return path;
-  const raw = `${path}.${process.pid}.raw`;
-  if (voice === 'espeak') execFileSync('espeak-ng', ['-v', 'en-us', '-s', '150', '-w', raw, text]);
-  else execFileSync('flite', ['-voice', voice, '-t', text, '-o', raw]);
-  const { rate, samples } = readWav(readFileSync(raw));
-  rmSync(raw);
+  const own = `${path}.${process.pid}`;
+  if (voice === 'espeak') execFileSync('espeak-ng', ['-v', 'en-us', '-s', '150', '-w', own, text]);
+  else execFileSync('flite', ['-voice', voice, '-t', text, '-o', own]);
+  const sound = readWav(readFileSync(own));
+  rmSync(own);
+  const samples = resample(sound.samples, sound.sampleRate, rate);
   const quiet = Math.round(margin * rate);
-  const padded = new Int16Array(samples.length + 2 * quiet);
+  const padded = new Float32Array(samples.length + 2 * quiet);
   padded.set(samples, quiet);
   // Written aside and moved, so that two tests at once never see half a file.
-  writeFileSync(`${path}.${process.pid}`, writeWav({ rate, samples: padded }));
-  renameSync(`${path}.${process.pid}`, path);
+  writeFileSync(own, writeWav(padded));
+  renameSync(own, path);
   return path;
 }
