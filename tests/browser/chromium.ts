@@ -121,6 +121,8 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
     if (options.microphone !== 'denied') {
       await context.grantPermissions(['microphone'], { origin: address });
     }
+    // tsx marks the names of functions through a helper that pages do not have.
+    await context.addInitScript('globalThis.__name ??= (value) => value;');
     if (options.microphone === 'script') await context.addInitScript(scriptMicrophone);
     context.on('request', (request) => {
       const { protocol, origin } = new URL(request.url());

@@ -21,7 +21,10 @@ export interface Sight {
 export function look(page: Page): Promise<Sight> {
   return page.evaluate(() => {
     const root = document.querySelector<HTMLElement>('[data-screen]');
-    const text = (selector: string) => document.querySelector<HTMLElement>(selector)?.innerText.trim() ?? '';
+    const text = (selector: string) =>
+      [...(document.querySelector(selector)?.childNodes ?? [])]
+        .map((node) => node.textContent?.trim())
+        .join(' ');
     return {
       screen: root?.dataset.screen ?? '',
       step: root?.dataset.step ?? '',

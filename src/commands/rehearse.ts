@@ -1,0 +1,153 @@
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { openKiosk } from '../../tests/browser/chromium';
+import { misses } from '../../tests/browser/learner';
+import { attend, differs, look, type Said, until } from '../../tests/browser/visit';
+import type { Voice } from '../../tests/browser/voices';
+import { en } from '../app/texts/en';
+import type { VisitFact } from '../records/types';
+import { build, root } from './prepare.mjs';
+
+/*
+ * npm run rehearse: one whole practice visit in a real browser, spoken by a synthetic learner and heard by the
+ * kiosk through its microphone. Leaves what a clinician would get, and a picture of every screen.
+ */
+
+const { values } = parseArgs({
+  options: { size: { type: 'string', default: '1080x1920' }, voice: { type: 'string', default: 'slt' } },
+});
+const [width, height] = values.size.split('x').map(Number);
+if (!width || !height) throw new Error(`--size must be like 1280x800, not "${values.size}"`);
+if (!['slt', 'rms', 'awb', 'espeak'].includes(values.voice)) {
+  throw new Error(`--voice must be slt, rms, awb or espeak, not "${values.voice}"`);
+}
+
+const out = join(root, 'out');
+const screens = join(out, 'screens');
+rmSync(screens, { recursive: true, force: true });
+mkdirSync(screens, { recursive: true });
+if (!build()) process.exit(1);
+
+const problems: string[] = [];
+const shots = new Set<string>();
+const began = Date.now();
+const clock = () => `${((Date.now() - began) / 1000).toFixed(0).padStart(4)} s`;
+const kiosk = await openKiosk({ microphone: 'script', size: { width, height } });
+
+async function picture(name: string) {
+  if (!name || shots.has(name)) return;
+  shots.add(name);
+  const number = String(shots.size).padStart(2, '0');
+  await kiosk.page.screenshot({ path: join(screens, `${number}-${name}.png`) });
+}
+
+const told = (turn: Said) =>
+  console.log(
+    `${clock()}  ${turn.step || '-'}${turn.attempt ? `, try ${turn.attempt}` : ''}: asked "${turn.question}"\n` +
+      `        said "${turn.text}" (${turn.peak.toFixed(0)} dBFS, ${turn.streams} stream)`,
+  );
+
+/** Checks what the log says against what was said, and prints each turn with its findings. */
+function review(facts: VisitFact[], turns: Said[]) {
+  const heard = facts.filter((fact) => fact.type === 'heard');
+  const judged = facts.filter((fact) => fact.type === 'judged');
+  const answers = turns.filter((turn) => turn.asked.length > 0);
+  console.log('\nWhat the visit log holds:');
+  for (const fact of heard) {
+    // The learner may have been asked to say it again within one try: the last one said is the one judged.
+    const turn = answers.filter((one) => one.step === fact.step && one.attempt === fact.attempt);
+    const where = `${fact.step}, try ${fact.attempt}`;
+    const text = fact.heard.text;
+    const wer = Math.min(...turn.map((one) => differs(one.text, text)), Number.POSITIVE_INFINITY);
+    console.log(`${where}\n  asked  ${turn.at(-1)?.question ?? '?'}\n  said   ${turn.at(-1)?.text ?? '?'}`);
+    console.log(
+      `  heard  ${text} (word errors ${(100 * wer).toFixed(0)} %, confidence ${fact.heard.confidence.toFixed(2)})`,
+    );
+    for (const finding of judged.find((one) => one.step === fact.step && one.attempt === fact.attempt)
+      ?.findings ?? []) {
+      console.log(
+        `         ${finding.label.padEnd(13)} ${finding.concept} (${finding.confidence.toFixed(2)})`,
+      );
+    }
+    if (text.trim() === '') problems.push(`${where}: nothing was heard`);
+    if (fact.heard.engine !== 'embedded')
+      problems.push(`${where}: heard by ${fact.heard.engine}, not by the built-in recogniser`);
+    if (fact.mode !== 'voice') problems.push(`${where}: answered by ${fact.mode}, not by voice`);
+    if (wer > 0.8) problems.push(`${where}: what was heard has hardly a word of what was said`);
+  }
+  for (const turn of turns) {
+    if (turn.peak < -40 || turn.streams < 1) problems.push(`"${turn.text}" did not reach the microphone`);
+  }
+  const steps = new Set(facts.filter((fact) => fact.type === 'step-finished').map((fact) => fact.step));
+  if (steps.size !== 7) problems.push(`${steps.size} of 7 steps were finished`);
+  for (const step of steps)
+    if (!heard.some((fact) => fact.step === step)) problems.push(`${step}: no answer was heard`);
+  const again = new Set(facts.filter((fact) => fact.type === 'retaught').flatMap((fact) => fact.concepts));
+  console.log(`taught again: ${[...again].join(', ') || 'nothing'}`);
+  for (const concept of misses)
+    if (!again.has(concept)) problems.push(`${concept} was missed and not taught again`);
+  const end = facts.findLast((fact) => fact.type === 'finished');
+  if (end?.how !== 'completed') problems.push(`the visit did not end completed (${end?.how ?? 'no end'})`);
+}
+
+try {
+  const { page } = kiosk;
+  await until(page, 'the idle screen', (sight) => sight.screen === 'idle');
+  await picture('idle');
+  await page.getByRole('button', { name: en.practice }).click();
+  const turns = await attend(
+    kiosk,
+    ({ screen }) => screen === 'show-me' || screen === 'summary',
+    15 * 60_000,
+    {
+      voice: values.voice as Voice,
+      said: told,
+      seen: ({ screen }) => picture(screen),
+    },
+  );
+  if ((await look(page)).screen === 'show-me') {
+    // The clinician's part: ticks what the hands show.
+    for (const button of await page.getByRole('button', { name: en.shown, exact: true }).all())
+      await button.click();
+    await page.screenshot({
+      path: join(screens, `${String(shots.size + 1).padStart(2, '0')}-show-me-ticked.png`),
+    });
+    await page.getByRole('button', { name: en.showMeDone }).click();
+  }
+  const rest = await attend(
+    kiosk,
+    ({ screen, listening }) => screen === 'ended' || (screen === 'summary' && listening === 'off'),
+    3 * 60_000,
+    {
+      voice: values.voice as Voice,
+      said: told,
+      seen: ({ screen }) => picture(screen),
+    },
+  );
+  turns.push(...rest);
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: en.save }).click(),
+  ]);
+  await download.saveAs(join(out, 'summary.json'));
+  const pdf = await page.pdf({ format: 'Letter', preferCSSPageSize: true, printBackground: true });
+  writeFileSync(join(out, 'handout.pdf'), pdf);
+  const summary = JSON.parse(readFileSync(join(out, 'summary.json'), 'utf8'));
+  review(
+    summary.events.map((event: { fact: VisitFact }) => event.fact),
+    turns,
+  );
+} catch (error) {
+  problems.push(String(error));
+  await kiosk.page.screenshot({ path: join(screens, '99-trouble.png') }).catch(() => {});
+}
+problems.push(...kiosk.errors.map((error) => `on the console: ${error}`));
+await kiosk.close().catch((error) => problems.push(String(error)));
+
+console.log(
+  `\n${shots.size} screens in out/screens, the record in out/summary.json, the handout in out/handout.pdf`,
+);
+for (const problem of problems) console.log(`PROBLEM: ${problem}`);
+console.log(problems.length === 0 ? `Rehearsed in ${clock().trim()}.` : 'The rehearsal failed.');
+process.exit(problems.length === 0 ? 0 : 1);
