@@ -1,8 +1,9 @@
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
+import { recogniserFiles } from './src/hearing/embedded/vite-plugin';
 
 export default defineConfig({
-  plugins: [react()],
+  plugins: [react(), recogniserFiles(['en-us'])],
   // 'mpa': a missing file answers 404. The recogniser probes for optional model files and would
   // otherwise be handed the page in their place.
   appType: 'mpa',

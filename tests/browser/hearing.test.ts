@@ -33,7 +33,14 @@ test('the embedded recogniser hears an answer through the microphone', async () 
     const levels = events.filter((event) => event.type === 'level').map((event) => event.dbfs);
     expect(Math.max(...levels)).toBeGreaterThan(-30);
     const final = events.find((event) => event.type === 'final');
-    console.log(final?.heard.text, errors, events.filter(e=>e.type!=='level').map((event) => event.type==='interim'?event.heard.text:event.type).join('|'));
+    console.log(
+      final?.heard.text,
+      errors,
+      events
+        .filter((e) => e.type !== 'level')
+        .map((event) => (event.type === 'interim' ? event.heard.text : event.type))
+        .join('|'),
+    );
     expect(final?.heard.text).toBe('i take off the cap and then i breathe in slowly');
     expect(events.at(-1)).toEqual({ type: 'end', reason: 'finished' });
     expect(events.filter((event) => event.type === 'end')).toHaveLength(1);

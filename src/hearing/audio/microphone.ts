@@ -1,0 +1,140 @@
+import type { EndReason } from '../types';
+import workletUrl from './capture.worklet.js?url&no-inline';
+
+export type GetMedia = (constraints: MediaStreamConstraints) => Promise<MediaStream>;
+
+export interface MicrophoneOptions {
+  /** Stands in for navigator.mediaDevices.getUserMedia in tests. */
+  getMedia?: GetMedia;
+  constraints?: MediaTrackConstraints;
+}
+
+export interface MicrophoneListener {
+  /** About 20 a second, mono, at `Microphone.sampleRate`. */
+  audio(samples: Float32Array): void;
+  /** The microphone went away while open. */
+  lost(detail: string): void;
+}
+
+export interface Microphone {
+  /** Hz. */
+  sampleRate: number;
+  /** Stops the tracks at once. Safe to call twice. */
+  close(): void;
+}
+
+export class MicrophoneError extends Error {
+  constructor(
+    readonly reason: EndReason,
+    message: string,
+  ) {
+    super(message);
+  }
+}
+
+/** Speech comes from one person near a kiosk that talks itself: the browser may clean the sound up. */
+export const defaultConstraints: MediaTrackConstraints = {
+  echoCancellation: true,
+  noiseSuppression: true,
+  autoGainControl: true,
+  channelCount: 1,
+};
+
+/** Opens the microphone and starts to hand over sound. Rejects with a MicrophoneError. */
+export async function openMicrophone(
+  listener: MicrophoneListener,
+  { getMedia, constraints = defaultConstraints }: MicrophoneOptions = {},
+  signal?: AbortSignal,
+): Promise<Microphone> {
+  const ask = getMedia ?? browserGetMedia();
+  if (!ask) {
+    throw new MicrophoneError(
+      'no-device',
+      'This browser gives no access to a microphone. The page has to be opened over https or from this machine.',
+    );
+  }
+
+  let stream: MediaStream;
+  try {
+    stream = await ask({ audio: constraints });
+  } catch (error) {
+    throw fromDomError(error);
+  }
+  const stopTracks = () => {
+    for (const track of stream.getTracks()) track.stop();
+  };
+  if (signal?.aborted) {
+    stopTracks();
+    throw new MicrophoneError('aborted', 'Listening was stopped before the microphone opened.');
+  }
+
+  let context: AudioContext | undefined;
+  let node: AudioWorkletNode | undefined;
+  let closed = false;
+  const close = () => {
+    if (closed) return;
+    closed = true;
+    stopTracks();
+    node?.port.postMessage('stop');
+    node?.disconnect();
+    context?.close().catch(() => {});
+  };
+
+  try {
+    const track = stream.getAudioTracks()[0];
+    if (!track || track.readyState === 'ended')
+      throw new MicrophoneError('no-device', 'The microphone was unplugged.');
+    track.addEventListener('ended', () => {
+      if (!closed) listener.lost('The microphone was unplugged or taken away.');
+    });
+    context = new AudioContext({ latencyHint: 'balanced' });
+    await context.audioWorklet.addModule(workletUrl);
+    const source = context.createMediaStreamSource(stream);
+    node = new AudioWorkletNode(context, 'capture', { numberOfInputs: 1, numberOfOutputs: 0 });
+    node.port.onmessage = ({ data }: MessageEvent<Float32Array>) => {
+      if (!closed) listener.audio(data);
+    };
+    source.connect(node);
+    // With leave to use the microphone this needs no gesture; a browser that waits for one is found out by
+    // the silence it gives.
+    context.resume().catch(() => {});
+    return { sampleRate: context.sampleRate, close };
+  } catch (error) {
+    close();
+    if (error instanceof MicrophoneError) throw error;
+    throw new MicrophoneError(
+      'engine-failed',
+      `The sound of the microphone cannot be read: ${message(error)}`,
+    );
+  }
+}
+
+function browserGetMedia(): GetMedia | undefined {
+  const devices = globalThis.navigator?.mediaDevices as MediaDevices | undefined;
+  return devices?.getUserMedia ? (constraints) => devices.getUserMedia(constraints) : undefined;
+}
+
+/** Names after "Media Capture and Streams" (W3C), getUserMedia(). */
+function fromDomError(error: unknown): MicrophoneError {
+  const name = (error as { name?: unknown } | undefined)?.name;
+  switch (name) {
+    case 'NotAllowedError':
+    case 'SecurityError':
+      return new MicrophoneError('denied', 'The browser was not given leave to use the microphone.');
+    case 'NotFoundError':
+    case 'OverconstrainedError':
+      return new MicrophoneError('no-device', 'No microphone is connected.');
+    case 'NotReadableError':
+    case 'AbortError':
+      return new MicrophoneError(
+        'no-device',
+        'The microphone is there, but does not open: another program may hold it.',
+      );
+    default:
+      return new MicrophoneError('engine-failed', `The microphone cannot be opened: ${message(error)}`);
+  }
+}
+
+function message(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}

@@ -1,0 +1,156 @@
+import type createModule from 'soundswallower';
+import type { SoundSwallowerModule } from 'soundswallower';
+
+/** What the decoder needs of where it runs: the same code hears in Node and in a browser's worker. */
+export interface DecoderEnvironment {
+  createModule: typeof createModule;
+  /** Folder or address, ending in "/", that holds one folder of model files a language. */
+  modelBase: string;
+  /** Where the .wasm is, when it does not lie beside the script. */
+  locateFile?: (name: string) => string;
+}
+
+export interface DecodedWord {
+  word: string;
+  /** Seconds from the start of the utterance. */
+  start: number;
+  seconds: number;
+  /** The decoder's own figure; not a posterior (see confidence.ts). */
+  score: number;
+}
+
+export interface Decoded {
+  text: string;
+  words: DecodedWord[];
+}
+
+export const SAMPLE_RATE = 16_000;
+
+/** Acoustic models that are shipped, by language subtag. */
+export const models: Readonly<Record<string, string>> = { en: 'en-us' };
+
+export function modelFor(language: string): string | undefined {
+  return models[language.toLowerCase().split('-')[0] ?? ''];
+}
+
+/** Entry points of the WebAssembly that the package's own class leaves out or does by a fetch. */
+interface Internals {
+  HEAPU8: Uint8Array;
+  _malloc(bytes: number): number;
+  _free(address: number): void;
+  _s3file_init(address: number, bytes: number): number;
+  _s3file_free(file: number): void;
+  _decoder_init_grammar_s3file(decoder: number, fsg: number, jsgf: number): number;
+}
+
+type Inner = InstanceType<SoundSwallowerModule['Decoder']> & { cdecoder: number };
+
+/** Search settings, measured by tests/bench/hearing.ts. Beams are probabilities, `lw` an exponent. */
+export const defaultSettings: Readonly<Record<string, number>> = {
+  samprate: SAMPLE_RATE,
+  lw: 7,
+  beam: 1e-48,
+  pbeam: 1e-48,
+  wbeam: 1e-40,
+};
+
+/**
+ * One acoustic model in memory. Grammars are swapped; there is no way to give the memory back short of
+ * ending the worker (the package's `delete` leaks), so keep one for each language.
+ */
+export class Decoder {
+  readonly #module: SoundSwallowerModule & Internals;
+  readonly #inner: Inner;
+
+  private constructor(module: SoundSwallowerModule & Internals, inner: Inner) {
+    this.#module = module;
+    this.#inner = inner;
+  }
+
+  /** Loads the model. Rejects when a file is missing or broken. */
+  static async open(
+    environment: DecoderEnvironment,
+    language: string,
+    settings: Record<string, number> = {},
+  ): Promise<Decoder> {
+    const model = modelFor(language);
+    if (!model) throw new Error(`no acoustic model for the language "${language}"`);
+    const module = (await environment.createModule({
+      modelBase: environment.modelBase,
+      ...(environment.locateFile ? { locateFile: environment.locateFile } : {}),
+      print: () => {},
+      printErr: () => {},
+    } as Parameters<typeof createModule>[0])) as SoundSwallowerModule & Internals;
+    const inner = new module.Decoder({
+      hmm: environment.modelBase + model,
+      loglevel: 'FATAL',
+      ...defaultSettings,
+      ...settings,
+    }) as Inner;
+    await inner.initialize();
+    return new Decoder(module, inner);
+  }
+
+  get module(): SoundSwallowerModule {
+    return this.#module;
+  }
+
+  /** The phones of a word ("SH EY K"), or undefined when the dictionary lacks it. */
+  phones(word: string): string | undefined {
+    return this.#inner.lookup_word(word) ?? undefined;
+  }
+
+  addWords(words: [word: string, phones: string][]): void {
+    if (words.length > 0) this.#inner.add_words(...words);
+  }
+
+  /** Takes a grammar in FSG text. Every word must be in the dictionary. */
+  setGrammar(fsg: string): void {
+    const bytes = new TextEncoder().encode(fsg);
+    const address = this.#module._malloc(bytes.length + 1);
+    if (address === 0) throw new Error('out of memory for the grammar');
+    this.#module.HEAPU8.set(bytes, address);
+    this.#module.HEAPU8[address + bytes.length] = 0;
+    const file = this.#module._s3file_init(address, bytes.length);
+    const result = this.#module._decoder_init_grammar_s3file(this.#inner.cdecoder, file, 0);
+    if (result < 0) throw new Error('the recogniser refused the grammar');
+  }
+
+  start(): void {
+    this.#inner.start();
+  }
+
+  /** Samples at SAMPLE_RATE. `whole` when this is all of the utterance: levels are then taken over all. */
+  feed(samples: Float32Array, whole = false): void {
+    this.#inner.process_audio(samples, false, whole);
+  }
+
+  /** The best reading so far. */
+  text(): string {
+    return this.#inner.get_text();
+  }
+
+  /** Ends the utterance and gives its reading. */
+  finish(): Decoded {
+    this.#inner.stop();
+    const result = this.#inner.get_alignment();
+    const words = (result.w ?? [])
+      .filter((segment) => isWord(segment.t))
+      .map((segment) => ({
+        word: plain(segment.t),
+        start: segment.b,
+        seconds: segment.d,
+        score: segment.p,
+      }));
+    return { text: words.map((word) => word.word).join(' '), words };
+  }
+}
+
+function isWord(token: string): boolean {
+  return !/^(<.*>|\[.*\]|\+.*\+|\(NULL\)|)$/.test(token);
+}
+
+/** Strips the mark of an alternative pronunciation: "the(2)". */
+function plain(token: string): string {
+  return token.replace(/\(\d+\)$/, '');
+}

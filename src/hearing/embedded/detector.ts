@@ -1,0 +1,74 @@
+import type { SoundSwallowerModule } from 'soundswallower';
+import { SAMPLE_RATE } from './decoder';
+
+/** Sound kept before a start was noticed: the first consonant is over by then. */
+const LEAD_IN = 0.4 * SAMPLE_RATE;
+/** Sound still handed on after an end: it closes the last word. Longer pauses are cut to this. */
+const LEAD_OUT = 0.4 * SAMPLE_RATE;
+
+export interface Detected {
+  /** Sound worth decoding, in order. */
+  speech: Float32Array[];
+  changes: ('speech-start' | 'speech-end')[];
+}
+
+/**
+ * Finds speech in a stream at SAMPLE_RATE with the recogniser's own endpointer. Its `end_stream` reads freed
+ * memory, so the tail is pushed through with silence instead; with a window longer than 0.3 s a word of 0.4 s
+ * is never found.
+ */
+export class SpeechDetector {
+  readonly #endpointer: InstanceType<SoundSwallowerModule['Endpointer']>;
+  readonly #frameSize: number;
+  #rest: Float32Array = new Float32Array(0);
+  #before: Float32Array[] = [];
+  #speaking = false;
+  #after = 0;
+
+  constructor(module: SoundSwallowerModule) {
+    this.#endpointer = new module.Endpointer({ samprate: SAMPLE_RATE, window: 0.3, ratio: 0.9 });
+    this.#frameSize = this.#endpointer.get_frame_size();
+  }
+
+  push(samples: Float32Array): Detected {
+    const detected: Detected = { speech: [], changes: [] };
+    const all = new Float32Array(this.#rest.length + samples.length);
+    all.set(this.#rest);
+    all.set(samples, this.#rest.length);
+    let at = 0;
+    for (; at + this.#frameSize <= all.length; at += this.#frameSize)
+      this.#frame(all.slice(at, at + this.#frameSize), detected);
+    this.#rest = all.slice(at);
+    return detected;
+  }
+
+  /** What is left of the last frame, when it belongs to speech. */
+  flush(): Float32Array[] {
+    const padded = new Float32Array(this.#frameSize * 10);
+    return this.push(padded).speech;
+  }
+
+  #frame(frame: Float32Array, detected: Detected): void {
+    this.#endpointer.process(frame);
+    const speaking = this.#endpointer.get_in_speech();
+    if (speaking !== this.#speaking) {
+      this.#speaking = speaking;
+      detected.changes.push(speaking ? 'speech-start' : 'speech-end');
+      if (speaking) {
+        detected.speech.push(...this.#before);
+        this.#before = [];
+      } else {
+        this.#after = LEAD_OUT;
+      }
+    }
+    if (speaking) {
+      detected.speech.push(frame);
+    } else if (this.#after > 0) {
+      this.#after -= frame.length;
+      detected.speech.push(frame);
+    } else {
+      this.#before.push(frame);
+      if (this.#before.length * this.#frameSize > LEAD_IN) this.#before.shift();
+    }
+  }
+}
