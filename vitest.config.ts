@@ -15,6 +15,7 @@ export default defineConfig({
         test: {
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
+          globalSetup: ['tests/browser/build.ts'],
           testTimeout: 240_000,
           hookTimeout: 240_000,
           fileParallelism: false,

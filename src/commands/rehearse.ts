@@ -1,9 +1,9 @@
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { openKiosk } from '../../tests/browser/chromium';
 import { misses } from '../../tests/browser/learner';
-import { attend, differs, look, type Said, until } from '../../tests/browser/visit';
+import { attend, differs, look, type Said, saveSummary, until, watchHands } from '../../tests/browser/visit';
 import type { Voice } from '../../tests/browser/voices';
 import { en } from '../app/texts/en';
 import type { VisitFact } from '../records/types';
@@ -107,13 +107,7 @@ try {
     },
   );
   if ((await look(page)).screen === 'show-me') {
-    // The clinician's part: ticks what the hands show.
-    for (const button of await page.getByRole('button', { name: en.shown, exact: true }).all())
-      await button.click();
-    await page.screenshot({
-      path: join(screens, `${String(shots.size + 1).padStart(2, '0')}-show-me-ticked.png`),
-    });
-    await page.getByRole('button', { name: en.showMeDone }).click();
+    await watchHands(page);
   }
   const rest = await attend(
     kiosk,
@@ -126,16 +120,11 @@ try {
     },
   );
   turns.push(...rest);
-  const [download] = await Promise.all([
-    page.waitForEvent('download'),
-    page.getByRole('button', { name: en.save }).click(),
-  ]);
-  await download.saveAs(join(out, 'summary.json'));
+  const { events } = await saveSummary(page, join(out, 'summary.json'));
   const pdf = await page.pdf({ format: 'Letter', preferCSSPageSize: true, printBackground: true });
   writeFileSync(join(out, 'handout.pdf'), pdf);
-  const summary = JSON.parse(readFileSync(join(out, 'summary.json'), 'utf8'));
   review(
-    summary.events.map((event: { fact: VisitFact }) => event.fact),
+    events.map(({ fact }) => fact),
     turns,
   );
 } catch (error) {

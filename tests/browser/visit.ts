@@ -1,5 +1,9 @@
+import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
+import type { JudgingFile } from '../../phrasebanks/judging';
+import { en } from '../../src/app/texts/en';
 import { tokens } from '../../src/hearing/embedded/tokens';
+import type { VisitEvent } from '../../src/records/types';
 import { wordErrorRate, wordErrors } from '../bench/wer';
 import type { Kiosk } from './chromium';
 import { answerTo } from './learner';
@@ -55,6 +59,25 @@ export async function until(
   }
 }
 
+/** Screens on which the kiosk speaks and the big button goes on. */
+const spoken = new Set(['explain', 'ask', 'respond', 'handover', 'answer']);
+
+/** Presses the first of these buttons that is there. @returns was there one? */
+export async function press(page: Page, ...names: string[]): Promise<boolean> {
+  for (const name of names) {
+    const button = page.getByRole('button', { name, exact: true });
+    // It may go away in this very moment; whoever called will look again.
+    if ((await button.count()) === 1 && (await button.isEnabled({ timeout: 500 }).catch(() => false))) {
+      const pressed = await button.click({ timeout: 1_000 }).then(
+        () => true,
+        () => false,
+      );
+      if (pressed) return true;
+    }
+  }
+  return false;
+}
+
 const open = new Set(['waiting', 'hearing', 'pausing', 'take-your-time']);
 
 /** One thing said into the microphone. */
@@ -81,8 +104,8 @@ function reply(sight: Sight, last: Said | undefined): string {
 
 export interface Attendance {
   voice?: Voice;
-  /** Press "I am done" after speaking, instead of waiting for the kiosk to notice. */
-  done?: string;
+  /** Press the big button rather than hear everything out or wait for the end of a turn to be noticed. */
+  hurry?: boolean;
   said?: (turn: Said) => void;
   seen?: (sight: Sight) => Promise<void> | void;
 }
@@ -106,6 +129,7 @@ export async function attend(
     if (Date.now() > end)
       throw new Error(`no end after ${limit / 1000} s; last seen ${JSON.stringify(sight)}`);
     if (sight.listening !== 'waiting') {
+      if (how.hurry && spoken.has(sight.screen)) await press(kiosk.page, en.next);
       await kiosk.page.waitForTimeout(100);
       continue;
     }
@@ -121,11 +145,7 @@ export async function attend(
     };
     turns.push(turn);
     how.said?.(turn);
-    if (how.done)
-      await kiosk.page
-        .getByRole('button', { name: how.done })
-        .click({ timeout: 1_000 })
-        .catch(() => {});
+    if (how.hurry) await press(kiosk.page, en.done);
     await until(
       kiosk.page,
       'the end of the turn',
@@ -134,3 +154,60 @@ export async function attend(
     );
   }
 }
+
+const judging = JSON.parse(
+  readFileSync(new URL('../../phrasebanks/inhaler-spacer/en.judging.json', import.meta.url), 'utf8'),
+) as JudgingFile;
+const rightCards = new Set(Object.values(judging.concepts).map((concept) => concept.says));
+
+async function chooseCards(page: Page) {
+  for (const card of await page.locator('button[aria-pressed]').all()) {
+    const text = (await card.textContent())?.trim() ?? '';
+    if (rightCards.has(text) && (await card.getAttribute('aria-pressed')) === 'false') await card.click();
+  }
+  await press(page, en.cardsDone);
+}
+
+/** The clinician's part: ticks what the hands show. */
+export async function watchHands(page: Page) {
+  for (const button of await page.getByRole('button', { name: en.shown, exact: true }).all())
+    await button.click();
+  await press(page, en.showMeDone);
+}
+
+/** Goes through the visit by touch alone, always by the way that the screen offers, until something holds. */
+export async function touch(
+  page: Page,
+  finished: (sight: Sight) => boolean,
+  limit: number,
+  seen: (sight: Sight) => Promise<void> | void = () => {},
+): Promise<void> {
+  const end = Date.now() + limit;
+  for (;;) {
+    const sight = await look(page);
+    await seen(sight);
+    if (finished(sight)) return;
+    if (Date.now() > end)
+      throw new Error(`no end after ${limit / 1000} s; last seen ${JSON.stringify(sight)}`);
+    if (sight.screen === 'cards') await chooseCards(page);
+    else if (sight.screen === 'show-me') await watchHands(page);
+    else if (sight.screen === 'listen' || sight.screen === 'trouble') await press(page, en.useCards);
+    else if (sight.screen === 'resume') await press(page, en.resumeYes);
+    else if (sight.screen === 'confirm' || sight.screen === 'sound-check') await press(page, en.yes, en.next);
+    else if (sight.screen === 'question') await press(page, en.no, en.next, en.done);
+    else if (spoken.has(sight.screen)) await press(page, en.next);
+    await page.waitForTimeout(150);
+  }
+}
+
+/** Saves the summary as a person would, by its button. */
+export async function saveSummary(page: Page, path?: string): Promise<{ events: VisitEvent[] }> {
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: en.save, exact: true }).click(),
+  ]);
+  if (path) await download.saveAs(path);
+  return JSON.parse(readFileSync(path ?? (await download.path()), 'utf8'));
+}
+
+export const isSummary = (sight: Sight) => sight.screen === 'summary' || sight.screen === 'ended';

@@ -1,0 +1,28 @@
+import { afterEach, expect, test } from 'vitest';
+import { en } from '../../src/app/texts/en';
+import { headers } from '../../src/commands/serve.mjs';
+import { type Kiosk, openKiosk } from './chromium';
+import { attend } from './visit';
+
+let kiosk: Kiosk;
+afterEach(() => kiosk.close());
+
+test('the page, its workers and the browser ask for nothing outside, and the policy is never hit', async () => {
+  kiosk = await openKiosk({ microphone: 'script' });
+  const answer = await kiosk.page.reload();
+  expect(answer?.headers()['content-security-policy']).toBe(headers['Content-Security-Policy']);
+  await kiosk.page.getByRole('button', { name: en.practice }).click();
+  // Far enough that voice, microphone and recogniser have all been loaded.
+  await attend(kiosk, ({ screen }) => screen === 'listen', 120_000, { hurry: true });
+  expect(kiosk.outside).toEqual([]);
+  expect(kiosk.errors).toEqual([]);
+  const answers = await kiosk.page.evaluate(() =>
+    performance.getEntriesByType('resource').map((entry) => new URL(entry.name).origin),
+  );
+  expect(new Set(answers)).toEqual(new Set([kiosk.address]));
+});
+
+test('without site.json the kiosk runs on its defaults', async () => {
+  kiosk = await openKiosk({ microphone: 'none', missing: /site\.json/ });
+  await kiosk.page.getByRole('button', { name: en.practice }).waitFor();
+});

@@ -1,0 +1,78 @@
+import { readFileSync } from 'node:fs';
+import { afterEach, expect, test } from 'vitest';
+import type { CommonFile } from '../../phrasebanks/schema';
+import { en } from '../../src/app/texts/en';
+import { type Kiosk, type KioskOptions, openKiosk } from './chromium';
+import { isSummary, look, press, saveSummary, touch, until } from './visit';
+
+const { prompts } = JSON.parse(
+  readFileSync(new URL('../../phrasebanks/common/en.json', import.meta.url), 'utf8'),
+) as CommonFile;
+
+let kiosk: Kiosk;
+afterEach(() => kiosk.close());
+
+async function practise(options: KioskOptions) {
+  kiosk = await openKiosk(options);
+  await kiosk.page.getByRole('button', { name: en.practice }).click();
+}
+
+/** Goes on, pressing nothing but the big button, until the kiosk says that it has trouble. */
+async function untilTrouble(limit = 120_000) {
+  const end = Date.now() + limit;
+  for (;;) {
+    const sight = await look(kiosk.page);
+    if (sight.screen === 'trouble') return;
+    if (Date.now() > end) throw new Error(`no trouble was shown; last seen ${JSON.stringify(sight)}`);
+    if (sight.screen !== 'listen') await press(kiosk.page, en.yes, en.next);
+    await kiosk.page.waitForTimeout(200);
+  }
+}
+
+/** The screen names its trouble, says this sentence, and offers another way as its main action. */
+async function shows(reason: string, sentence: string) {
+  const { page } = kiosk;
+  expect(await page.locator('[data-trouble]').getAttribute('data-trouble')).toBe(reason);
+  await until(
+    page,
+    `"${sentence}"`,
+    ({ screen, captions }) => screen !== 'trouble' || captions.includes(sentence),
+    20_000,
+  );
+  expect((await look(page)).screen).toBe('trouble');
+  await page.getByRole('button', { name: en.useCards }).waitFor({ state: 'visible' });
+}
+
+test('with the microphone refused, a whole visit can be done by touch', async () => {
+  await practise({ microphone: 'denied' });
+  await untilTrouble();
+  await shows('denied', prompts.microphoneDenied!);
+  await touch(kiosk.page, isSummary, 180_000);
+  const { events } = await saveSummary(kiosk.page);
+  const heard = events.flatMap(({ fact }) => (fact.type === 'heard' ? [fact] : []));
+  expect(new Set(heard.map(({ mode }) => mode))).toEqual(new Set(['touch']));
+  expect(new Set(heard.map(({ step }) => step)).size).toBe(7);
+  expect(events.at(-1)?.fact).toEqual({ type: 'finished', how: 'completed' });
+  expect(events.some(({ fact }) => fact.type === 'not-heard' && fact.reason === 'denied')).toBe(true);
+});
+
+test('without a microphone the kiosk says so and goes on by touch', async () => {
+  await practise({ microphone: 'none' });
+  await untilTrouble();
+  await shows('no-device', prompts.noMicrophone!);
+  await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
+});
+
+test('a recogniser that does not load is named, and the visit goes on by touch', async () => {
+  await practise({ microphone: 'script', missing: /en-us|soundswallower|\.wasm/ });
+  await untilTrouble();
+  await shows('engine-failed', prompts.recogniserFailed!);
+  await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
+});
+
+test('a learner who says nothing is asked again, then offered another way', async () => {
+  await practise({ microphone: 'script' });
+  await untilTrouble(200_000);
+  await shows('nothing-heard', prompts.nothingHeard!);
+  await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
+});
