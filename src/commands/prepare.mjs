@@ -85,7 +85,8 @@ export function build() {
   const began = new Date();
   rmSync(stamp, { force: true });
   const vite = join(root, 'node_modules', 'vite', 'bin', 'vite.js');
-  if (!run(process.execPath, [vite, 'build', '--logLevel', 'warn'])) return false;
+  const env = { ...process.env, VITE_CONFIG_NATIVE_IGNORE_WARNING: 'true' };
+  if (!run(process.execPath, [vite, 'build', '--logLevel', 'warn'], { env })) return false;
   writeFileSync(stamp, '');
   // A source that changed while we built is newer than this.
   utimesSync(stamp, began, began);
