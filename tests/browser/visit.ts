@@ -193,8 +193,9 @@ export async function touch(
     else if (sight.screen === 'show-me') await watchHands(page);
     else if (sight.screen === 'listen' || sight.screen === 'trouble') await press(page, en.useCards);
     else if (sight.screen === 'resume') await press(page, en.resumeYes);
-    else if (sight.screen === 'confirm' || sight.screen === 'sound-check') await press(page, en.yes, en.next);
-    else if (sight.screen === 'question') await press(page, en.no, en.next, en.done);
+    else if (sight.screen === 'confirm' || sight.screen === 'sound-check')
+      await press(page, en.yes, en.next, en.useCards);
+    else if (sight.screen === 'question') await press(page, en.no, en.next, en.useCards, en.done);
     else if (spoken.has(sight.screen)) await press(page, en.next);
     await page.waitForTimeout(150);
   }
