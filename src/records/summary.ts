@@ -22,7 +22,6 @@ export interface SummaryRow {
 }
 
 export interface Summary {
-  /** True: read these to the learner as they are. */
   language: string;
   /** For the learner: one caption each, spoken and shown. */
   sentences: string[];
@@ -62,7 +61,7 @@ export function summarize(
   );
   const open = record.questions.filter(({ answer }) => answer === null).length;
 
-  const sentences = [say(words.thanks)];
+  const sentences = [say(record.state === 'stopped' ? words.stopped : words.thanks)];
   if (said.length > 0) {
     const all = said.length === asked.length;
     sentences.push(

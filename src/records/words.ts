@@ -6,7 +6,9 @@ import type { CommonFile } from '../../phrasebanks/schema';
  */
 export interface LearnerWords {
   language: string;
+  /** First sentence, by how the visit ended. */
   thanks: string;
+  stopped: string;
   allSaid: string;
   someSaid: string;
   well: string;
@@ -22,6 +24,7 @@ export interface LearnerWords {
 export const englishWords: LearnerWords = {
   language: 'en',
   thanks: 'Thank you for telling it back to me.',
+  stopped: 'We stopped early, and that is fine. This is where we are.',
   allSaid: 'You told me all {all} parts in your own words.',
   someSaid: 'You told me {n} of {all} parts in your own words.',
   well: 'This went well: {list}.',
@@ -41,7 +44,7 @@ export const englishWords: LearnerWords = {
   ],
 };
 
-/** The same sentences with what a phrasebank says in its own language; the rest stays English. */
+/** The same sentences with what a phrasebank says in its own language; the rest stays English and has to be added. */
 export function wordsFrom(common: CommonFile): LearnerWords {
   const said = common.prompts;
   return {
@@ -50,6 +53,5 @@ export function wordsFrom(common: CommonFile): LearnerWords {
     thanks: said.summaryLead ?? englishWords.thanks,
     well: said.summaryWell ?? englishWords.well,
     person: said.summaryPerson ?? englishWords.person,
-    questionKept: said.questionKept ?? englishWords.questionKept,
   };
 }
