@@ -1,9 +1,10 @@
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
 import { recogniserFiles } from './src/hearing/embedded/vite-plugin';
+import { voiceData } from './src/speaking/embedded/vite-plugin';
 
 export default defineConfig({
-  plugins: [react(), recogniserFiles(['en-us'])],
+  plugins: [react(), recogniserFiles(['en-us']), voiceData()],
   // 'mpa': a missing file answers 404. The recogniser probes for optional model files and would
   // otherwise be handed the page in their place.
   appType: 'mpa',

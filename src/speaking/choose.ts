@@ -1,0 +1,52 @@
+import type { SpeakEnd, Speaking } from './types';
+
+/** A voice that failed this many times in a row is left out from then on. */
+const patience = 2;
+
+/**
+ * Many voices as one: asks them in order, and the next one goes on from the sentence at which one failed.
+ * The end tells which voice spoke last, and in `detail` why those before it did not.
+ */
+export function chooseVoice(inOrder: readonly Speaking[]): Speaking {
+  const failures = new Map<Speaking, number>();
+  const usable = async (voice: Speaking, language: string) =>
+    (failures.get(voice) ?? 0) < patience && (await voice.available(language).catch(() => false));
+
+  return {
+    id: inOrder[0]?.id ?? 'none',
+    async available(language) {
+      for (const voice of inOrder) if (await usable(voice, language)) return true;
+      return false;
+    },
+    async speak(request, signal) {
+      const why: string[] = [];
+      let from = 0;
+      for (const voice of inOrder) {
+        if (signal.aborted) return { voice: voice.id, reason: 'aborted' };
+        if (!(await usable(voice, request.language))) {
+          why.push(`${voice.id}: not available`);
+          continue;
+        }
+        const start = from;
+        const end: SpeakEnd = await voice.speak(
+          {
+            ...request,
+            sentences: request.sentences.slice(start),
+            onSentence: (index) => {
+              from = start + index;
+              request.onSentence?.(from);
+            },
+          },
+          signal,
+        );
+        if (end.reason !== 'failed') {
+          failures.delete(voice);
+          return why.length > 0 ? { detail: why.join('; '), ...end } : end;
+        }
+        failures.set(voice, (failures.get(voice) ?? 0) + 1);
+        why.push(`${voice.id}: ${end.detail ?? 'failed'}`);
+      }
+      return { voice: 'none', reason: 'failed', detail: why.join('; ') || 'no voice was given' };
+    },
+  };
+}
