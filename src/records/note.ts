@@ -1,4 +1,6 @@
 import type { TeachingFile } from '../../phrasebanks/schema';
+import type { EngineId } from '../hearing/types';
+import type { VoiceId } from '../speaking/types';
 import type { ConceptRecord, ReviewReason, StepRecord, VisitRecord } from './derive';
 import { fill, oneLine } from './plain';
 
@@ -50,6 +52,13 @@ function time(at: string, timeZone: string): string {
   );
 }
 
+/** The hour alone when the day is the same. */
+function endOf(from: string, to: string, zone: string): string {
+  const [startDay] = time(from, zone).split(' ');
+  const [day, hour] = time(to, zone).split(' ');
+  return day === startDay ? `${hour}` : `${day} ${hour}`;
+}
+
 const states = {
   completed: 'completed',
   stopped: 'stopped before the end',
@@ -61,7 +70,7 @@ function head(record: VisitRecord, zone: string): string {
   const paused = record.pausedMinutes > 0 ? `, ${record.pausedMinutes} of them paused` : '';
   const when =
     startedAt && endedAt
-      ? `${time(startedAt, zone)} to ${time(endedAt, zone)} (${zone}), ${record.minutes} minutes${paused}`
+      ? `${time(startedAt, zone)} to ${endOf(startedAt, endedAt, zone)} (${zone}), ${record.minutes} minutes${paused}`
       : 'not known';
   return [
     'PATIENT EDUCATION NOTE: TEACH-BACK',
@@ -102,6 +111,24 @@ function taught({ start, steps }: VisitRecord, teaching: TeachingFile): string[]
   ];
 }
 
+const earNames: Record<EngineId, string> = {
+  'browser-local': "the browser's recogniser, on the device",
+  'browser-cloud': "the browser's recogniser, over the network",
+  embedded: 'the built-in recogniser, on the device',
+  touch: 'touch',
+  typed: 'typing',
+};
+const voiceNames: Record<VoiceId, string> = {
+  clip: 'recorded clips',
+  system: "the device's voice",
+  embedded: 'the built-in voice',
+  none: 'no voice, text only',
+};
+
+function named(ids: readonly string[], names: Record<string, string>): string {
+  return ids.map((id) => (Object.hasOwn(names, id) ? names[id] : id)).join(', ') || 'not recorded';
+}
+
 function method({ turns, ears, voices }: VisitRecord): string[] {
   const count = (mode: string) => turns.filter((turn) => turn.mode === mode).length;
   const answers = (['voice', 'touch', 'typed'] as const)
@@ -110,7 +137,7 @@ function method({ turns, ears, voices }: VisitRecord): string[] {
   return [
     'Teach-back by voice kiosk: each step was explained, the learner was asked to say it back in their own words, and only what was missed was taught again.',
     `Answers: ${answers.length > 0 ? answers.join(', ') : 'none'}`,
-    `Heard by: ${ears.join(', ') || 'not recorded'}; spoken by: ${voices.join(', ') || 'not recorded'}`,
+    `Heard by: ${named(ears, earNames)}; spoken by: ${named(voices, voiceNames)}`,
   ];
 }
 
@@ -126,10 +153,14 @@ function why(concept: ConceptRecord): string {
   return concept.review.map((reason) => reasons[reason]).join(', ');
 }
 
-function lastWords(concept: ConceptRecord): string {
-  const last = concept.answers.at(-1);
-  if (!last) return concept.asked > 0 ? 'No answer was judged.' : 'Not asked.';
-  return `Said last: "${oneLine(last.heard)}" (${last.finding.reason})`;
+/** Every answer that was judged on it, so that the judgement can be checked. */
+function answersOf(concept: ConceptRecord): string {
+  if (concept.answers.length === 0) return concept.asked > 0 ? 'No answer was judged.' : 'Not asked.';
+  return concept.answers
+    .map(
+      ({ heard, finding }, index) => `Answer ${index + 1}: "${heard}" (${finding.label}: ${finding.reason})`,
+    )
+    .join(' ');
 }
 
 function needsPerson({ concepts }: VisitRecord): string[] {
@@ -137,15 +168,19 @@ function needsPerson({ concepts }: VisitRecord): string[] {
   if (needs.length === 0) return ['Nothing that was asked is left open.'];
   return needs.map(
     (concept) =>
-      `${concept.label} [${concept.weight}]: ${why(concept)}. ${concept.answers.length} answers, taught again ${concept.retaught} times. ${lastWords(concept)}`,
+      `${concept.label} [${concept.weight}]: ${why(concept)}; taught again: ${times(concept.retaught)}. ${answersOf(concept)}`,
   );
+}
+
+function times(count: number): string {
+  return count === 0 ? 'no' : count === 1 ? 'once' : `${count} times`;
 }
 
 function putRight({ concepts }: VisitRecord): string[] {
   return concepts
     .filter(({ outcome, review }) => outcome !== 'needs-person' && review.length > 0)
     .map(
-      (concept) => `${concept.label} [${concept.weight}]: ${why(concept)} at first. ${lastWords(concept)}`,
+      (concept) => `${concept.label} [${concept.weight}]: ${why(concept)} at first. ${answersOf(concept)}`,
     );
 }
 

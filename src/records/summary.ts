@@ -50,7 +50,6 @@ export function summarize(
   const of = (...wanted: Outcome[]) => inOrder.filter(({ outcome }) => wanted.includes(outcome));
   const said = of('first-try', 'after-reteach');
   const person = of('needs-person');
-  const asked = inOrder.filter(({ outcome }) => outcome !== 'not-asked');
   const fine = record.steps.filter(
     (step) =>
       step.concepts.some((concept) => said.includes(concept)) &&
@@ -63,10 +62,9 @@ export function summarize(
 
   const sentences = [say(record.state === 'stopped' ? words.stopped : words.thanks)];
   if (said.length > 0) {
-    const all = said.length === asked.length;
-    sentences.push(
-      say(all ? words.allSaid : words.someSaid, { n: String(said.length), all: String(asked.length) }),
-    );
+    // A helpful extra that was not said is no shortfall to a learner.
+    const slots = { n: String(said.length), all: String(said.length + person.length) };
+    sentences.push(say(person.length === 0 ? words.allSaid : words.someSaid, slots));
   }
   if (fine.length > 0) sentences.push(say(words.well, { list: listed(fine.map(({ title }) => title)) }));
   if (person.length > 0) {
@@ -77,7 +75,7 @@ export function summarize(
   }
   if (open > 0)
     sentences.push(say(open === 1 ? words.questionKept : words.questionsKept, { n: String(open) }));
-  sentences.push(say(words.whenToCall));
+  sentences.push(say(words.whenToCall), say(words.emergency));
 
   return {
     language: teaching.language,

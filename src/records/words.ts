@@ -18,6 +18,7 @@ export interface LearnerWords {
   questionKept: string;
   questionsKept: string;
   whenToCall: string;
+  emergency: string;
   cautions: string[];
 }
 
@@ -33,12 +34,12 @@ export const englishWords: LearnerWords = {
   notReached: 'We did not get to this yet: {list}. A person will go over it with you.',
   questionKept: 'I kept your question for {careTeam}.',
   questionsKept: 'I kept your {n} questions for {careTeam}.',
-  whenToCall:
-    'If you have a question at home, call {careTeam} at {callNumber}. In an emergency, call {emergencyNumber}.',
+  whenToCall: 'If you have a question at home, call {careTeam} at {callNumber}.',
+  emergency: 'In an emergency, call {emergencyNumber}.',
   // Common practice: the maker's leaflet and the care team's orders come before any general teaching.
   cautions: [
     'Follow the leaflet that came with your device. It comes first.',
-    'Do what {careTeam} told you, even if this page says it in another way.',
+    'If {careTeam} told you something else, do what they told you.',
     'Do not change your medicine by yourself. Ask {careTeam} first.',
     'If you can hardly breathe, call {emergencyNumber} at once.',
   ],

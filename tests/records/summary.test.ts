@@ -1,0 +1,133 @@
+import { describe, expect, test } from 'vitest';
+import { derive } from '../../src/records/derive';
+import { summarize, toJson } from '../../src/records/summary';
+import { summarySchema } from '../../src/records/summary-schema';
+import type { VisitFact } from '../../src/records/types';
+import { englishWords, wordsFrom } from '../../src/records/words';
+import { finding, logOf, started, teaching, texts, tried, wholeVisit } from './fixtures';
+
+const whole = derive(logOf(wholeVisit), texts);
+const of = (facts: VisitFact[]) => summarize(derive(logOf([started(), ...facts]), texts), teaching);
+
+describe('the summary for the learner', () => {
+  test('says kindly what went well, what a person goes over, and whom to call', () => {
+    expect(summarize(whole, teaching).sentences).toEqual([
+      'Thank you for telling it back to me.',
+      'You told me 3 of 4 parts in your own words.',
+      'This went well: Care for it.',
+      'A person will go over this with you: Shake well.',
+      'That part is on us. We want to explain it better.',
+      'I kept your question for the Harbor 4 team.',
+      'If you have a question at home, call the Harbor 4 team at 555-0142.',
+      'In an emergency, call 555-0100.',
+    ]);
+  });
+
+  test('speaks of all parts when nothing is left, and blames no one', () => {
+    const all = ['lamp.care.rinse', 'lamp.care.call'];
+    const { sentences, person } = of([
+      ...tried(
+        'care',
+        1,
+        all,
+        'rinse, dry, ring',
+        all.map((each) => finding(each, 'understood')),
+      ),
+      { type: 'finished', how: 'completed' },
+    ]);
+    expect(sentences).toContain('You told me all 2 parts in your own words.');
+    expect(sentences).toContain(
+      'We did not get to this yet: Take a puff. A person will go over it with you.',
+    );
+    expect(person).toEqual([]);
+    expect(sentences.join(' ')).not.toMatch(/on us/);
+  });
+
+  test('of a visit that was stopped at once still says whom to call', () => {
+    const { sentences } = of([{ type: 'finished', how: 'stopped' }]);
+    expect(sentences[0]).toMatch(/stopped early, and that is fine/);
+    expect(sentences.at(-1)).toBe('In an emergency, call 555-0100.');
+  });
+
+  test('never says wrong, failed or bad', () => {
+    for (const sentence of Object.values(englishWords).flat()) {
+      expect(sentence).not.toMatch(/\b(wrong|fail|failed|bad|mistake)\b/i);
+    }
+  });
+
+  test('takes from the phrasebank of the language what that holds', () => {
+    const words = wordsFrom({
+      language: 'es',
+      reviewedBy: null,
+      prompts: { summaryWell: 'Esto salió bien: {list}.' },
+      commands: {} as never,
+      distress: ['x'],
+    });
+    expect(summarize(whole, teaching, words).sentences).toContain('Esto salió bien: Care for it.');
+  });
+});
+
+test('the rows for the clinician say what was said, why it was judged so and how sure', () => {
+  const { rows, counts } = summarize(whole, teaching);
+  expect(rows[0]).toEqual({
+    concept: 'lamp.light.shake',
+    step: 'Take a puff',
+    label: 'Shake well',
+    weight: 'critical',
+    outcome: 'needs-person',
+    review: ['misconception', 'critical-miss', 'handed-over'],
+    answers: 2,
+    retaught: 1,
+    said: 'lips tight round it',
+    reason: 'Judged missed.',
+    confidence: 0.9,
+  });
+  expect(counts).toEqual({
+    'first-try': 2,
+    'after-reteach': 1,
+    'needs-person': 1,
+    'not-said': 1,
+    'not-asked': 0,
+  });
+});
+
+describe('the summary file', () => {
+  test('keeps its own format through JSON', () => {
+    const file = toJson(whole);
+    expect(summarySchema.parse(JSON.parse(JSON.stringify(file)))).toEqual(file);
+    expect(file.format).toBe('ownwords-summary/1');
+    expect(file.unreviewed).toBe(true);
+  });
+
+  test('holds the start, each outcome, each turn, questions, show-me and cautions', () => {
+    const file = toJson(whole);
+    expect(file.start?.bed).toBe('12');
+    expect(file.concepts.map(({ concept, outcome }) => `${concept} ${outcome}`)[0]).toBe(
+      'lamp.light.shake needs-person',
+    );
+    expect(file.turns[0]).toMatchObject({
+      step: 'light',
+      attempt: 1,
+      asked: 'Tell me about light.',
+      heard: 'no need to shake it, just breathe',
+      mode: 'voice',
+      engine: 'embedded',
+      findings: [
+        { concept: 'lamp.light.shake', label: 'misconception' },
+        { concept: 'lamp.light.lips', label: 'missed' },
+        { concept: 'lamp.light.extra', label: 'missed' },
+      ],
+    });
+    expect(file.questions).toHaveLength(2);
+    expect(file.showMe[1]).toEqual({ point: 'seal', text: 'Closes the lips.', shown: null });
+    expect(file.cautions).toContain('If you can hardly breathe, call 555-0100 at once.');
+  });
+
+  test('marks a practice visit', () => {
+    expect(toJson(derive(logOf([started({ practice: true })]), texts)).practice).toBe(true);
+  });
+
+  test('of an empty log is valid and says that nothing is known', () => {
+    expect(toJson(derive([], texts))).toMatchObject({ visit: null, start: null, state: 'open', minutes: 0 });
+  });
+});
