@@ -1,7 +1,7 @@
 import type { CommonFile, ModuleFile, TeachingFile } from '../phrasebanks/schema';
 import type { EndReason, EngineId, Heard } from '../src/hearing/types';
 import type { VisitFact, VisitStart } from '../src/records/types';
-import type { Finding } from '../src/scoring/types';
+import type { Card, Finding } from '../src/scoring/types';
 
 /** The texts a visit needs, in one language. */
 export interface Lesson {
@@ -28,11 +28,7 @@ export interface Timings {
   engineStuck: number;
 }
 
-/** What one utterance turned out to be. Made by src/scoring/interpret. */
-export type Meaning =
-  | { kind: 'answer' }
-  | { kind: 'command'; command: keyof CommonFile['commands'] }
-  | { kind: 'distress'; phrase: string };
+export type { Card, Meaning } from '../src/scoring/types';
 
 export interface TurnRequest {
   /** 'answer': an open teach-back; 'short': one missing piece; 'yes-no'; 'question': the learner asks us. */
@@ -51,13 +47,6 @@ export interface JudgeInput {
   concepts: string[];
   heard: Heard;
 }
-/** A tapped card: the right way, or one of the usual wrong ways. */
-export interface Card {
-  concept: string;
-  text: string;
-  contradiction?: string;
-}
-
 export interface VisitInput {
   start: VisitStart;
   lesson: Lesson;
@@ -65,6 +54,9 @@ export interface VisitInput {
   /** Facts of an interrupted visit; empty for a new one. */
   past: VisitFact[];
 }
+
+/** How questions are answered: by speaking, or (after trouble, or by choice) by tapping and typing. */
+export type AnswerMode = 'voice' | 'cards';
 
 export type VisitScreen =
   | 'resume' // "shall we go on?"
@@ -115,6 +107,15 @@ export interface VisitView {
   ear: EngineId | null;
   rate: number;
   volume: number;
+  /** What kind of answer is asked for now; 'yes-no' wants the two buttons. null: none is. */
+  expects: TurnRequest['kind'] | null;
+  mode: AnswerMode;
+  /** Show-me points ticked so far. */
+  shown: Record<string, boolean>;
+  /** Who called, on the help screen. */
+  help: 'learner' | 'distress' | 'staff' | null;
+  /** Facts that could not be stored yet although storing was tried; more than 0 is shown to staff. */
+  unsaved: number;
 }
 
 /** What a person can do. Buttons, keys and voice commands all end up here. */
@@ -130,7 +131,7 @@ export type PersonEvent =
   | { type: 'HELP' }
   | { type: 'HELP_OVER' }
   | { type: 'PAUSE' }
-  | { type: 'STOP' }
+  | { type: 'STOP' } // the first one pauses; a second one, while paused, ends the visit
   | { type: 'USE_CARDS' }
   | { type: 'USE_VOICE' }
   | { type: 'CARDS'; chosen: Card[] }

@@ -1,0 +1,24 @@
+import { askMachine } from './ask';
+import { sayMachine } from './say';
+import type { Services } from './services';
+import { stepMachine } from './step';
+import { turnMachine } from './turn';
+import { visitMachine } from './visit';
+
+/** The machines with the real services, or the fakes of a test, in place. */
+export const makeMachines = (services: Services) => {
+  const { speak, listen, interpret, judge, judgeCards, answerQuestion, record } = services;
+  const playEarcon = (_: unknown, { name }: { name: Parameters<Services['playEarcon']>[0] }) =>
+    services.playEarcon(name);
+  const say = sayMachine.provide({ actors: { speak } });
+  const turn = turnMachine.provide({ actors: { say, listen, interpret }, actions: { playEarcon } });
+  const ask = askMachine.provide({ actors: { turn, say } });
+  const step = stepMachine.provide({ actors: { say, ask, judge, judgeCards }, actions: { playEarcon } });
+  const visit = visitMachine.provide({
+    actors: { say, ask, step, answerQuestion, record },
+    actions: { playEarcon, callStaff: (_, call) => services.callStaff(call) },
+  });
+  return { say, turn, ask, step, visit };
+};
+
+export const makeVisit = (services: Services) => makeMachines(services).visit;

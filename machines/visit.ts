@@ -1,0 +1,627 @@
+import { type AnyActorRef, assign, enqueueActions, setup } from 'xstate';
+import type { EngineId } from '../src/hearing/types';
+import type { VisitFact } from '../src/records/types';
+import type { VoiceId } from '../src/speaking/types';
+import { type AskInput, askMachine } from './ask';
+import { louder, normalVoice, slower, type Voice } from './pace';
+import { nextStep, outcome, type Place, placeOf, stepProgress } from './progress';
+import { sayMachine } from './say';
+import * as script from './script';
+import { answerQuestion, type Earcon, type HelpCall, type HomeEvent, record } from './services';
+import { type SnapshotOf, sendInner, silenced } from './snapshot';
+import { stepMachine } from './step';
+import type { AnswerMode, TurnRequest, VisitInput } from './types';
+
+export interface VisitContext extends VisitInput, Voice {
+  /** All facts of the visit, past ones first. The one truth about how far it is. */
+  facts: VisitFact[];
+  /** Facts that are not stored yet, in order; the first `inFlight` are being stored. */
+  queue: VisitFact[];
+  inFlight: number;
+  /** The last try to store failed, or takes too long. */
+  storeTrouble: boolean;
+  place: Place;
+  step: string | null;
+  mode: AnswerMode;
+  ear: EngineId | null;
+  earWhy: string;
+  voice: VoiceId | null;
+  help: HelpCall | null;
+  asked: string;
+  says: string[] | null;
+  /** The voice was too low in the sound check: tried louder. */
+  soundTries: number;
+  inner: SnapshotOf | null;
+}
+
+export type VisitEventIn = HomeEvent;
+
+const words = ({ lesson, start }: VisitContext): script.Words => ({ lesson, start });
+
+const saying = (sentences: (context: VisitContext) => string[]) => ({
+  id: 'inner' as const,
+  src: 'say' as const,
+  input: ({ context, self }: { context: VisitContext; self: AnyActorRef }) => ({
+    home: self,
+    sentences: sentences(context),
+    rate: context.rate,
+    volume: context.volume,
+    language: context.start.language,
+  }),
+  onSnapshot: { actions: 'keepInner' as const },
+});
+
+const asking =
+  (step: string, kind: TurnRequest['kind'], sentences: (context: VisitContext) => string[]) =>
+  ({ context, self }: { context: VisitContext; self: AnyActorRef }): AskInput => ({
+    home: self,
+    words: words(context),
+    timings: context.timings,
+    request: { kind, language: context.start.language, module: context.start.module, step, concepts: [] },
+    say: sentences(context),
+    rate: context.rate,
+    volume: context.volume,
+    mode: context.mode,
+  });
+
+/** Buttons of a question that the inner `ask` acts upon. */
+const buttons = {
+  YES: { actions: 'toInner' },
+  NO: { actions: 'toInner' },
+  GO_ON: { actions: 'toInner' },
+  DONE: { actions: 'toInner' },
+  TYPE: { actions: 'toInner' },
+} as const;
+
+const ofStep = {
+  ...buttons,
+  CARDS: { actions: 'toInner' },
+} as const;
+
+/**
+ * The whole visit: sound check, the steps, show-me, summary. Help, pause, stop, a question, again, slower
+ * and louder work from anywhere; words of distress interrupt everything. Whatever is interrupted goes on
+ * from the facts, the same way as after a crash.
+ */
+export const visitMachine = setup({
+  types: {} as { context: VisitContext; input: VisitInput; events: VisitEventIn },
+  actors: { say: sayMachine, ask: askMachine, step: stepMachine, answerQuestion, record },
+  guards: {
+    at: ({ context }, place: Place) => context.place === place,
+    stored: ({ context }) => context.queue.length === 0,
+    waiting: ({ context }) => context.queue.length > 0,
+  },
+  actions: {
+    playEarcon: (_, _params: { name: Earcon }) => {},
+    /** The ward is called; the app provides how. */
+    callStaff: (_, _params: HelpCall) => {},
+    keepInner: assign({ inner: ({ event }) => (event as unknown as { snapshot: SnapshotOf }).snapshot }),
+    dropInner: assign({ inner: null }),
+    quiet: assign({ inner: ({ context }) => silenced(context.inner) }),
+    toInner: ({ self, event }) => sendInner(self, event),
+    slower: assign({ rate: ({ context }) => slower(context.rate) }),
+    louder: assign({ volume: ({ context }) => louder(context.volume) }),
+    go: assign({ place: (_, place: Place) => place }),
+    note: assign({
+      facts: ({ context }, facts: VisitFact[]) => [...context.facts, ...facts],
+      queue: ({ context }, facts: VisitFact[]) => [...context.queue, ...facts],
+    }),
+    /** An engine's first use, or a change, is a fact as soon as both ear and voice are known. */
+    noteEngines: enqueueActions(({ context, event, enqueue }) => {
+      const ear = event.type === 'ENGINE' ? event.ear : context.ear;
+      const voice = event.type === 'VOICE' ? event.voice : context.voice;
+      const why = event.type === 'ENGINE' || event.type === 'VOICE' ? event.why : '';
+      if (ear === context.ear && voice === context.voice) return;
+      const earWhy = event.type === 'ENGINE' ? why : context.earWhy;
+      enqueue.assign({ ear, voice, earWhy });
+      if (ear === null || voice === null) return;
+      const fact: VisitFact = {
+        type: 'engine-chosen',
+        ear,
+        voice,
+        why: event.type === 'VOICE' && context.ear === ear && context.voice !== null ? why : earWhy || why,
+      };
+      enqueue.assign({
+        facts: ({ context: c }) => [...c.facts, fact],
+        queue: ({ context: c }) => [...c.queue, fact],
+      });
+    }),
+    tellStored: ({ self }) => sendInner(self, { type: 'RECORDED' }),
+  },
+  delays: {
+    storeAgain: 3000,
+    storeStuck: ({ context }) => context.timings.engineStuck,
+    answerStuck: ({ context }) => context.timings.engineStuck,
+  },
+}).createMachine({
+  id: 'visit',
+  type: 'parallel',
+  context: ({ input }) => ({
+    ...input,
+    ...normalVoice,
+    facts: input.past,
+    queue: [],
+    inFlight: 0,
+    storeTrouble: false,
+    place: 'sound-check',
+    step: null,
+    mode: 'voice',
+    ear: null,
+    earWhy: '',
+    voice: null,
+    help: null,
+    asked: '',
+    says: null,
+    soundTries: 0,
+    inner: null,
+  }),
+  states: {
+    // Stores facts in order, one batch at a time, and keeps what could not be stored.
+    store: {
+      initial: 'idle',
+      states: {
+        idle: { always: { guard: 'waiting', target: 'writing' } },
+        writing: {
+          entry: assign({ inFlight: ({ context }) => context.queue.length }),
+          invoke: {
+            src: 'record',
+            input: ({ context }) => context.queue,
+            onDone: [
+              {
+                guard: ({ context }) => context.queue.length > context.inFlight,
+                target: 'writing',
+                reenter: true,
+                actions: assign({
+                  queue: ({ context }) => context.queue.slice(context.inFlight),
+                  storeTrouble: false,
+                }),
+              },
+              {
+                target: 'idle',
+                actions: [assign({ queue: [], inFlight: 0, storeTrouble: false }), 'tellStored'],
+              },
+            ],
+            onError: {
+              target: 'failed',
+              actions: [assign({ inFlight: 0, storeTrouble: true }), 'tellStored'],
+            },
+          },
+          after: { storeStuck: { actions: assign({ storeTrouble: true }) } },
+        },
+        failed: { after: { storeAgain: 'writing' } },
+      },
+    },
+
+    flow: {
+      initial: 'begin',
+      on: {
+        FACTS: { actions: { type: 'note', params: ({ event }) => event.facts } },
+        VOICE: { actions: 'noteEngines' },
+        ENGINE: { actions: 'noteEngines' },
+        DISTRESS: {
+          target: '.help',
+          reenter: true,
+          actions: assign({ help: ({ event }) => ({ by: 'distress', text: event.phrase }) }),
+        },
+        HELP: {
+          target: '.help',
+          reenter: true,
+          actions: assign({ help: { by: 'learner', text: '' } }),
+        },
+        PAUSE: '.paused',
+        STOP: '.paused',
+        SLOWER: { actions: ['slower', 'toInner'] },
+        LOUDER: { actions: ['louder', 'toInner'] },
+        AGAIN: { actions: 'toInner' },
+        USE_CARDS: { actions: [assign({ mode: 'cards' }), 'toInner'] },
+        USE_VOICE: { actions: [assign({ mode: 'voice' }), 'toInner'] },
+      },
+      states: {
+        begin: {
+          always: [
+            {
+              guard: ({ context }) => context.past.some((f) => f.type === 'finished'),
+              target: 'ended',
+              actions: { type: 'go', params: 'ended' },
+            },
+            {
+              guard: ({ context }) => context.past.length > 0,
+              target: 'resume',
+              actions: assign({
+                place: ({ context }) => placeOf(context.lesson, context.start, context.facts),
+              }),
+            },
+            {
+              target: 'main',
+              actions: {
+                type: 'note',
+                params: ({ context }) => [{ type: 'visit-started', start: context.start }],
+              },
+            },
+          ],
+        },
+
+        resume: {
+          exit: 'dropInner',
+          on: buttons,
+          invoke: {
+            id: 'inner',
+            src: 'ask',
+            input: asking('resume', 'yes-no', (c) => script.yesNo(words(c), 'shallWeGoOn')),
+            onSnapshot: { actions: 'keepInner' },
+            onDone: [
+              { guard: ({ event }) => event.output.kind === 'no', target: 'paused' },
+              { target: 'main', actions: { type: 'note', params: [{ type: 'resumed' }] } },
+            ],
+          },
+        },
+
+        main: {
+          initial: 'choose',
+          on: {
+            ASK: 'question',
+          },
+          states: {
+            choose: {
+              always: [
+                { guard: { type: 'at', params: 'sound-check' }, target: 'soundCheck' },
+                { guard: { type: 'at', params: 'first-question' }, target: 'firstQuestion' },
+                { guard: { type: 'at', params: 'teaching' }, target: 'teaching' },
+                { guard: { type: 'at', params: 'show-me' }, target: 'showMe' },
+                { guard: { type: 'at', params: 'summary' }, target: 'summary' },
+                { guard: { type: 'at', params: 'any-question' }, target: 'anyQuestion' },
+                { target: '#visit.flow.ended' },
+              ],
+            },
+
+            soundCheck: {
+              exit: 'dropInner',
+              on: buttons,
+              invoke: {
+                id: 'inner',
+                src: 'ask',
+                input: asking('sound-check', 'yes-no', (c) =>
+                  c.soundTries === 0 ? script.welcome(words(c)) : script.yesNo(words(c), 'soundCheckLouder'),
+                ),
+                onSnapshot: { actions: 'keepInner' },
+                onDone: [
+                  {
+                    guard: ({ context, event }) => event.output.kind === 'no' && context.soundTries < 2,
+                    target: 'soundCheck',
+                    reenter: true,
+                    actions: [
+                      'louder',
+                      'slower',
+                      assign({ soundTries: ({ context }) => context.soundTries + 1 }),
+                    ],
+                  },
+                  {
+                    // Yes, or any words: both ears work.
+                    guard: ({ event }) => ['yes', 'unclear'].includes(event.output.kind),
+                    target: 'soundFine',
+                    actions: {
+                      type: 'note',
+                      params: ({ context, event }) => [
+                        {
+                          type: 'sound-checked',
+                          ok: true,
+                          detail: `${event.output.kind}; volume ${context.volume}, rate ${context.rate}`,
+                        },
+                      ],
+                    },
+                  },
+                  {
+                    target: 'choose',
+                    actions: [
+                      {
+                        type: 'note',
+                        params: ({ event }) => [
+                          {
+                            type: 'sound-checked',
+                            ok: false,
+                            detail: `went on: ${event.output.kind}`,
+                          },
+                        ],
+                      },
+                      { type: 'go', params: 'first-question' },
+                    ],
+                  },
+                ],
+              },
+            },
+            soundFine: {
+              entry: { type: 'go', params: 'first-question' },
+              exit: 'dropInner',
+              invoke: {
+                ...saying((c) => script.prompt(words(c), 'soundCheckFine')),
+                onDone: 'choose',
+              },
+              on: { GO_ON: 'choose', DONE: 'choose' },
+            },
+
+            firstQuestion: {
+              exit: 'dropInner',
+              on: buttons,
+              invoke: {
+                id: 'inner',
+                src: 'ask',
+                input: asking('first-question', 'yes-no', (c) => script.yesNo(words(c), 'questionsFirst')),
+                onSnapshot: { actions: 'keepInner' },
+                onDone: [
+                  {
+                    guard: ({ event }) => event.output.kind === 'yes',
+                    target: '#visit.flow.question',
+                  },
+                  { target: 'teaching' },
+                ],
+              },
+            },
+
+            teaching: {
+              entry: [
+                { type: 'go', params: 'teaching' },
+                assign({ step: ({ context }) => nextStep(context.start, context.facts) }),
+              ],
+              exit: 'dropInner',
+              initial: 'choose',
+              states: {
+                choose: {
+                  always: [
+                    { guard: ({ context }) => context.step === null, target: '#visit.flow.main.showMe' },
+                    { target: 'step' },
+                  ],
+                },
+                step: {
+                  on: ofStep,
+                  invoke: {
+                    id: 'inner',
+                    src: 'step',
+                    input: ({ context, self }) => ({
+                      home: self,
+                      words: words(context),
+                      timings: context.timings,
+                      mode: context.mode,
+                      rate: context.rate,
+                      volume: context.volume,
+                      progress: stepProgress(context.lesson, context.facts, context.step ?? ''),
+                    }),
+                    onSnapshot: { actions: 'keepInner' },
+                    onDone: { target: '#visit.flow.main.teaching', reenter: true },
+                  },
+                },
+              },
+            },
+
+            showMe: {
+              entry: { type: 'go', params: 'show-me' },
+              exit: 'dropInner',
+              always: {
+                guard: ({ context }) => context.lesson.module.showMe.length === 0,
+                target: 'summary',
+              },
+              invoke: {
+                ...saying((c) => script.showMe(words(c))),
+                onDone: { actions: 'quiet' },
+              },
+              on: {
+                GO_ON: 'summary',
+                AGAIN: { target: 'showMe', reenter: true },
+                SLOWER: { target: 'showMe', reenter: true, actions: 'slower' },
+                LOUDER: { target: 'showMe', reenter: true, actions: 'louder' },
+                SHOWN: {
+                  actions: {
+                    type: 'note',
+                    params: ({ event }) => [{ type: 'show-me', point: event.point, shown: event.shown }],
+                  },
+                },
+              },
+            },
+
+            summary: {
+              entry: { type: 'go', params: 'summary' },
+              exit: 'dropInner',
+              invoke: {
+                ...saying((c) => {
+                  const { understood, handedOver } = outcome(c.lesson, c.start, c.facts);
+                  return script.summary(words(c), understood, handedOver);
+                }),
+                onDone: 'anyQuestion',
+              },
+              on: { GO_ON: 'anyQuestion' },
+            },
+            // Another question, or the end.
+            anyQuestion: {
+              entry: { type: 'go', params: 'any-question' },
+              exit: 'dropInner',
+              on: {
+                ...buttons,
+                AGAIN: 'summary',
+              },
+              invoke: {
+                id: 'inner',
+                src: 'ask',
+                input: asking('any-question', 'yes-no', (c) => script.yesNo(words(c), 'anyQuestion')),
+                onSnapshot: { actions: 'keepInner' },
+                onDone: [
+                  {
+                    guard: ({ event }) => event.output.kind === 'yes',
+                    target: '#visit.flow.question',
+                  },
+                  {
+                    target: '#visit.flow.ended',
+                    actions: [
+                      { type: 'note', params: [{ type: 'finished', how: 'completed' }] },
+                      { type: 'go', params: 'ended' },
+                    ],
+                  },
+                ],
+              },
+            },
+          },
+        },
+
+        // The learner asks. Approved answers are said; anything else is kept for a person.
+        question: {
+          initial: 'asking',
+          exit: 'dropInner',
+          states: {
+            asking: {
+              exit: 'dropInner',
+              on: buttons,
+              invoke: {
+                id: 'inner',
+                src: 'ask',
+                input: asking('question', 'question', (c) => script.prompt(words(c), 'questionPlease')),
+                onSnapshot: { actions: 'keepInner' },
+                onDone: [
+                  {
+                    guard: ({ event }) => event.output.kind === 'answer',
+                    target: 'looking',
+                    actions: assign({
+                      asked: ({ event }) => (event.output.kind === 'answer' ? event.output.heard.text : ''),
+                      says: null,
+                    }),
+                  },
+                  { target: '#visit.flow.main' },
+                ],
+              },
+            },
+            looking: {
+              invoke: {
+                src: 'answerQuestion',
+                input: ({ context }) => ({
+                  module: context.start.module,
+                  language: context.start.language,
+                  text: context.asked,
+                }),
+                onDone: {
+                  target: 'answer',
+                  actions: [
+                    assign({ says: ({ event }) => event.output?.says ?? null }),
+                    {
+                      type: 'note',
+                      params: ({ context, event }) => [
+                        { type: 'question', text: context.asked, answer: event.output?.id ?? null },
+                      ],
+                    },
+                  ],
+                },
+                onError: {
+                  target: 'answer',
+                  actions: { type: 'note', params: ({ context }) => kept(context) },
+                },
+              },
+              after: {
+                answerStuck: {
+                  target: 'answer',
+                  actions: { type: 'note', params: ({ context }) => kept(context) },
+                },
+              },
+            },
+            answer: {
+              exit: 'dropInner',
+              invoke: {
+                ...saying((c) => script.answer(words(c), c.says)),
+                onDone: '#visit.flow.main',
+              },
+              on: { GO_ON: '#visit.flow.main', DONE: '#visit.flow.main', ASK: 'asking' },
+            },
+          },
+        },
+
+        help: {
+          entry: [
+            {
+              type: 'note',
+              params: ({ context }) => [
+                { type: 'help-called', by: context.help?.by ?? 'learner', text: context.help?.text ?? '' },
+              ],
+            },
+            { type: 'callStaff', params: ({ context }) => context.help ?? { by: 'learner', text: '' } },
+          ],
+          initial: 'saying',
+          exit: 'dropInner',
+          on: {
+            // Nothing but the end of the call leads out of it.
+            PAUSE: {},
+            STOP: {},
+            AGAIN: '.saying',
+            SLOWER: { target: '.saying', actions: 'slower' },
+            LOUDER: { target: '.saying', actions: 'louder' },
+            HELP_OVER: 'helpOver',
+          },
+          states: {
+            saying: {
+              invoke: {
+                ...saying((c) =>
+                  script.prompt(words(c), c.help?.by === 'distress' ? 'distressHelp' : 'helpComing'),
+                ),
+                onDone: { actions: 'quiet' },
+              },
+            },
+          },
+        },
+        helpOver: {
+          entry: assign({ help: null }),
+          exit: 'dropInner',
+          invoke: { ...saying((c) => script.prompt(words(c), 'helpOver')), onDone: 'main' },
+          on: { GO_ON: 'main', YES: 'main' },
+        },
+
+        paused: {
+          entry: { type: 'note', params: ({ event }) => [{ type: 'paused', why: whyPaused(event.type) }] },
+          exit: 'dropInner',
+          initial: 'saying',
+          on: {
+            GO_ON: { target: 'main', actions: { type: 'note', params: [{ type: 'resumed' }] } },
+            YES: { target: 'main', actions: { type: 'note', params: [{ type: 'resumed' }] } },
+            PAUSE: {},
+            STOP: {
+              target: 'ended',
+              actions: [
+                { type: 'note', params: [{ type: 'finished', how: 'stopped' }] },
+                { type: 'go', params: 'ended' },
+              ],
+            },
+            AGAIN: '.saying',
+            SLOWER: { target: '.saying', actions: 'slower' },
+            LOUDER: { target: '.saying', actions: 'louder' },
+          },
+          states: {
+            saying: {
+              invoke: { ...saying((c) => script.paused(words(c))), onDone: { actions: 'quiet' } },
+            },
+          },
+        },
+
+        ended: {
+          exit: 'dropInner',
+          initial: 'saying',
+          on: {
+            PAUSE: {},
+            STOP: {},
+            AGAIN: '.saying',
+            SLOWER: { target: '.saying', actions: 'slower' },
+            LOUDER: { target: '.saying', actions: 'louder' },
+          },
+          states: {
+            saying: {
+              invoke: {
+                ...saying((c) => script.prompt(words(c), stoppedEarly(c) ? 'stopped' : 'finished')),
+                onDone: { actions: 'quiet' },
+              },
+            },
+          },
+        },
+      },
+    },
+  },
+});
+
+const kept = ({ asked }: VisitContext): VisitFact[] => [{ type: 'question', text: asked, answer: null }];
+
+const stoppedEarly = ({ facts }: VisitContext) =>
+  facts.some((f) => f.type === 'finished' && f.how === 'stopped');
+
+const whyPaused = (event: string) =>
+  event === 'STOP' ? 'stop asked for' : event === 'PAUSE' ? 'pause asked for' : 'not ready to go on';
