@@ -22,7 +22,7 @@ const sentences: Record<StoreErrorCode, string> = {
   blocked: 'An older Ownwords is still open in another window. Close that window, then load this page again.',
   'newer-version':
     'The visits on this device were saved by a newer Ownwords. Load the newest version; nothing was changed.',
-  lost: 'The connection to the saved visits was lost. Load the page again; what was saved before is still read from disk.',
+  lost: 'The browser closed the saved visits. Print or copy the note of a running visit before you load this page again.',
   invalid: 'This entry does not fit the visit log and was not saved.',
   failed: 'Saving did not work.',
 };

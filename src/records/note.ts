@@ -146,7 +146,7 @@ const reasons: Record<ReviewReason, string> = {
   'critical-miss': 'critical point missed',
   'handed-over': 'handed over after the tries',
   unsure: 'judged with low confidence',
-  'not-said': 'not said back',
+  'not-said': 'not said back in full',
 };
 
 function why(concept: ConceptRecord): string {
@@ -185,7 +185,7 @@ function putRight({ concepts }: VisitRecord): string[] {
 }
 
 function response(step: StepRecord): string[] {
-  return step.concepts.map((concept) => `${step.title}: ${concept.label}: ${outcomeOf(concept)}`);
+  return step.concepts.map((concept) => `${step.title}: ${concept.label} -> ${outcomeOf(concept)}`);
 }
 
 function outcomeOf(concept: ConceptRecord): string {

@@ -68,7 +68,13 @@ export function summarize(
   }
   if (fine.length > 0) sentences.push(say(words.well, { list: listed(fine.map(({ title }) => title)) }));
   if (person.length > 0) {
-    sentences.push(say(words.person, { list: listed(person.map(({ label }) => label)) }), say(words.onUs));
+    // Heard, not read: a long list of points goes by, a few names of steps stay. The screen has them all.
+    const names =
+      person.length > 4
+        ? record.steps.filter(({ concepts }) => concepts.some((each) => person.includes(each)))
+        : null;
+    const list = listed(names?.map(({ title }) => title) ?? person.map(({ label }) => label));
+    sentences.push(say(words.person, { list }), say(words.onUs));
   }
   if (notReached.length > 0 && record.state !== 'open') {
     sentences.push(say(words.notReached, { list: listed(notReached.map(({ title }) => title)) }));

@@ -66,7 +66,11 @@ const fact = fc.oneof(
   fc.record({ type: is('step-finished'), step }),
   fc.record({ type: is('question'), text, answer: fc.option(text) }),
   fc.record({ type: is('help-called'), by: fc.constantFrom('learner', 'distress', 'staff'), text }),
-  fc.record({ type: is('show-me'), point: fc.constantFrom('shake', 'seal', 'other'), shown: fc.boolean() }),
+  fc.record({
+    type: is('show-me'),
+    point: fc.constantFrom('shake', 'seal', 'constructor'),
+    shown: fc.boolean(),
+  }),
   fc.record({ type: is('paused'), why: text }),
   fc.record({ type: is('resumed') }),
   fc.record({ type: is('finished'), how: fc.constantFrom('completed', 'stopped') }),

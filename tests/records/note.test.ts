@@ -43,11 +43,11 @@ test('the note leads with what needs a person, with every answer and why', () =>
 
 test('the note gives the response for each concept', () => {
   expect(under(whole, 'RESPONSE TO TEACHING')).toEqual([
-    '- Take a puff: Shake well: NEEDS A PERSON',
-    '- Take a puff: Lips tight: said back at try 2, after teaching again',
-    '- Take a puff: Sit up: not said (a helpful extra)',
-    '- Care for it: Rinse, then dry: said back at the first try',
-    '- Care for it: Call 555-0100 when it is bad: said back at the first try',
+    '- Take a puff: Shake well -> NEEDS A PERSON',
+    '- Take a puff: Lips tight -> said back at try 2, after teaching again',
+    '- Take a puff: Sit up -> not said (a helpful extra)',
+    '- Care for it: Rinse, then dry -> said back at the first try',
+    '- Care for it: Call 555-0100 when it is bad -> said back at the first try',
   ]);
 });
 

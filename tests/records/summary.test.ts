@@ -43,6 +43,29 @@ describe('the summary for the learner', () => {
     expect(sentences.join(' ')).not.toMatch(/on us/);
   });
 
+  test('names steps in place of points when a person has many points to go over', () => {
+    const many = [
+      'lamp.light.shake',
+      'lamp.light.lips',
+      'lamp.care.rinse',
+      'lamp.care.call',
+      'lamp.care.old',
+    ];
+    const missed = (step: string) => {
+      const own = many.filter((each) => each.includes(step));
+      return tried(
+        step,
+        1,
+        own,
+        'hm',
+        own.map((each) => finding(each, 'missed')),
+      );
+    };
+    const { sentences, person } = of([...missed('light'), ...missed('care')]);
+    expect(sentences).toContain('A person will go over this with you: Take a puff; Care for it.');
+    expect(person).toHaveLength(5);
+  });
+
   test('of a visit that was stopped at once still says whom to call', () => {
     const { sentences } = of([{ type: 'finished', how: 'stopped' }]);
     expect(sentences[0]).toMatch(/stopped early, and that is fine/);
