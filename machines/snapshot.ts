@@ -1,4 +1,4 @@
-import type { AnyActorRef, AnyEventObject } from 'xstate';
+import type { AnyActorRef } from 'xstate';
 
 /** What a parent keeps of the machine inside it, for the view alone. */
 export interface SnapshotOf {
@@ -11,11 +11,8 @@ export interface SnapshotOf {
 export const silenced = (inner: SnapshotOf | null): SnapshotOf | null =>
   inner && { ...inner, context: { ...inner.context, index: -1 } };
 
-/**
- * Hands an event to the machine inside, if one runs: a button that means nothing just now does nothing.
- * (`sendTo` would fail without one.)
- */
-export const sendInner = (self: AnyActorRef, event: AnyEventObject): void => {
+/** The machine inside, if one runs. (`sendTo` by name fails without one, when a button means nothing just now.) */
+export const innerOf = (self: AnyActorRef): AnyActorRef | null => {
   const inner: AnyActorRef | undefined = self.getSnapshot().children?.inner;
-  if (inner?.getSnapshot().status === 'active') inner.send(event);
+  return inner?.getSnapshot().status === 'active' ? inner : null;
 };

@@ -1,4 +1,4 @@
-import { assign, sendTo, setup } from 'xstate';
+import { assign, enqueueActions, sendTo, setup } from 'xstate';
 import type { Heard } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { Finding } from '../src/scoring/types';
@@ -9,7 +9,7 @@ import type { PromptKey } from './prompts';
 import { sayMachine } from './say';
 import * as script from './script';
 import { type Earcon, type Home, judge, judgeCards } from './services';
-import { type SnapshotOf, sendInner, silenced } from './snapshot';
+import { innerOf, type SnapshotOf, silenced } from './snapshot';
 import type { AnswerMode, Card, PersonEvent, Timings, TurnRequest } from './types';
 
 /** Below this a heard text is read back as a question: "Is that right?" (own choice, to be calibrated). */
@@ -135,7 +135,10 @@ export const stepMachine = setup({
       ({ context }: { context: StepContext }) => context.home,
       (_, facts: VisitFact[]) => ({ type: 'FACTS', facts }),
     ),
-    toInner: ({ self, event }) => sendInner(self, event),
+    toInner: enqueueActions(({ self, event, enqueue }) => {
+      const inner = innerOf(self);
+      if (inner !== null) enqueue.sendTo(inner, event);
+    }),
   },
   delays: {
     // The screen confirms nothing before it is stored; but a store that hangs does not hold up the visit.

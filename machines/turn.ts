@@ -1,4 +1,4 @@
-import { and, assign, not, raise, sendTo, setup, stateIn } from 'xstate';
+import { and, assign, enqueueActions, not, raise, sendTo, setup, stateIn } from 'xstate';
 import type { EndReason, Heard, HearEvent } from '../src/hearing/types';
 import { louder, slower, type Voice } from './pace';
 import { sayMachine } from './say';
@@ -56,6 +56,11 @@ export const turnMachine = setup({
   actors: { say: sayMachine, listen, interpret },
   actions: {
     playEarcon: (_, _params: { name: Earcon }) => {},
+    /** An ear that did not say what it is, is known by what it heard. */
+    tellEar: enqueueActions(({ context: { mode, home, heard }, enqueue }) => {
+      if (mode === 'voice' && heard !== null)
+        enqueue.sendTo(home, { type: 'ENGINE', ear: heard.engine, why: 'in use' });
+    }),
     fresh: assign({ mode: 'voice', heard: null, interim: null, edges: false, level: -100 }),
     keepInner: assign({ inner: ({ event }) => (event as unknown as { snapshot: SnapshotOf }).snapshot }),
   },
@@ -346,7 +351,7 @@ export const turnMachine = setup({
     },
 
     understanding: {
-      entry: { type: 'playEarcon', params: { name: 'heard' } },
+      entry: [{ type: 'playEarcon', params: { name: 'heard' } }, 'tellEar'],
       invoke: {
         src: 'interpret',
         input: ({ context }) => ({

@@ -8,7 +8,7 @@ import { nextStep, outcome, type Place, placeOf, stepProgress } from './progress
 import { sayMachine } from './say';
 import * as script from './script';
 import { answerQuestion, type Earcon, type HelpCall, type HomeEvent, record } from './services';
-import { type SnapshotOf, sendInner, silenced } from './snapshot';
+import { innerOf, type SnapshotOf, silenced } from './snapshot';
 import { stepMachine } from './step';
 import type { AnswerMode, TurnRequest, VisitInput } from './types';
 
@@ -98,7 +98,10 @@ export const visitMachine = setup({
     keepInner: assign({ inner: ({ event }) => (event as unknown as { snapshot: SnapshotOf }).snapshot }),
     dropInner: assign({ inner: null }),
     quiet: assign({ inner: ({ context }) => silenced(context.inner) }),
-    toInner: ({ self, event }) => sendInner(self, event),
+    toInner: enqueueActions(({ self, event, enqueue }) => {
+      const inner = innerOf(self);
+      if (inner !== null) enqueue.sendTo(inner, event);
+    }),
     slower: assign({ rate: ({ context }) => slower(context.rate) }),
     louder: assign({ volume: ({ context }) => louder(context.volume) }),
     go: assign({ place: (_, place: Place) => place }),
@@ -126,7 +129,10 @@ export const visitMachine = setup({
         queue: ({ context: c }) => [...c.queue, fact],
       });
     }),
-    tellStored: ({ self }) => sendInner(self, { type: 'RECORDED' }),
+    tellStored: enqueueActions(({ self, enqueue }) => {
+      const inner = innerOf(self);
+      if (inner !== null) enqueue.sendTo(inner, { type: 'RECORDED' });
+    }),
   },
   delays: {
     storeAgain: 3000,
