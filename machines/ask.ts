@@ -63,6 +63,9 @@ const commandOf = (event: unknown): Command | null => {
   return output.kind === 'heard' && output.meaning.kind === 'command' ? output.meaning.command : null;
 };
 
+/** Sent from outside the transition, because the visit may stop this machine on hearing it. */
+const outside = { delay: 1 };
+
 const notHeard = (step: string, reason: string, detail?: string): VisitFact => ({
   type: 'not-heard',
   step,
@@ -178,6 +181,7 @@ export const askMachine = setup({
                     ? event.output.meaning.phrase
                     : '',
               }),
+              outside,
             ),
           },
           {
@@ -207,6 +211,7 @@ export const askMachine = setup({
             actions: sendTo(
               ({ context }) => context.home,
               ({ event }) => ({ type: eventOf[commandOf(event) ?? 'again'] }),
+              outside,
             ),
           },
           {

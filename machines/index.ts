@@ -1,4 +1,5 @@
-export { makeMachines, makeVisit } from './make';
+export * from './kiosk';
+export { makeKiosk, makeMachines, makeVisit } from './make';
 export { maxAttempts, outcome, placeOf, stepProgress } from './progress';
 export { type PromptKey, promptKeys, promptSlots, visitSlots } from './prompts';
 export { missingPrompts } from './script';

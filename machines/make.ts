@@ -1,4 +1,5 @@
 import { askMachine } from './ask';
+import { kioskMachine } from './kiosk';
 import { sayMachine } from './say';
 import type { Services } from './services';
 import { stepMachine } from './step';
@@ -18,7 +19,10 @@ export const makeMachines = (services: Services) => {
     actors: { say, ask, step, answerQuestion, record },
     actions: { playEarcon, callStaff: (_, call) => services.callStaff(call) },
   });
-  return { say, turn, ask, step, visit };
+  const kiosk = kioskMachine.provide({ actors: { visit, say } });
+  return { say, turn, ask, step, visit, kiosk };
 };
 
 export const makeVisit = (services: Services) => makeMachines(services).visit;
+
+export const makeKiosk = (services: Services) => makeMachines(services).kiosk;

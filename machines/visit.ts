@@ -206,12 +206,10 @@ export const visitMachine = setup({
         ENGINE: { actions: 'noteEngines' },
         DISTRESS: {
           target: '.help',
-          reenter: true,
           actions: assign({ help: ({ event }) => ({ by: 'distress', text: event.phrase }) }),
         },
         HELP: {
           target: '.help',
-          reenter: true,
           actions: assign({ help: { by: 'learner', text: '' } }),
         },
         PAUSE: '.paused',

@@ -307,7 +307,7 @@ export class VisitHarness {
         this.world.hear?.({ type: 'speech-end' });
         for (let t = 0; t < 20_000 && this.world.earsOpen > 0; t += 100) await this.world.pass(100);
         expect(this.world.earsOpen).toBe(0);
-        await this.world.settle();
+        await this.world.pass(10);
       });
   }
 

@@ -37,7 +37,31 @@ describe('a whole visit', () => {
       .reaches('ended');
     expect(v.world.broken).toEqual([]);
     expect(v.world.stored).toEqual(v.facts);
-    expect(v.facts.map((f) => f.type)).toMatchInlineSnapshot();
+    expect(v.facts.map((f) => f.type)).toMatchInlineSnapshot(`
+      [
+        "visit-started",
+        "engine-chosen",
+        "sound-checked",
+        "step-started",
+        "explained",
+        "asked",
+        "heard",
+        "judged",
+        "retaught",
+        "asked",
+        "heard",
+        "judged",
+        "step-finished",
+        "step-started",
+        "explained",
+        "asked",
+        "heard",
+        "judged",
+        "step-finished",
+        "show-me",
+        "finished",
+      ]
+    `);
     expect(v.world.requests.map((r) => r.kind)).toEqual([
       'yes-no',
       'yes-no',
