@@ -23,3 +23,37 @@ export interface Finding {
   /** One plain sentence for a clinician. */
   reason: string;
 }
+
+/** What judging needs of an utterance; `Heard` of src/hearing fits it. */
+export interface Utterance {
+  text: string;
+  confidence: number;
+  alternatives: { text: string; confidence: number }[];
+}
+
+export const commandNames = [
+  'again',
+  'slower',
+  'louder',
+  'yes',
+  'no',
+  'next',
+  'help',
+  'question',
+  'stop',
+] as const;
+export type CommandName = (typeof commandNames)[number];
+
+/** What one utterance turned out to be. */
+export type Meaning =
+  | { kind: 'answer' }
+  | { kind: 'command'; command: CommandName }
+  | { kind: 'distress'; phrase: string };
+
+/** A tapped card: the right way, or one of the usual wrong ways. */
+export interface Card {
+  concept: string;
+  text: string;
+  /** Id of the contradiction that the card states; absent on the right card. */
+  contradiction?: string;
+}

@@ -1,0 +1,128 @@
+import type { LanguagePack } from './language';
+import type { Token } from './normalize';
+import { type PhraseFinder, phraseFinder } from './phrases';
+
+/** How each word of an answer is meant. */
+export interface Standing {
+  /** Asked, not said. */
+  question: boolean[];
+  /** A habit of the past. */
+  past: boolean[];
+  /** What somebody else does or thinks. */
+  other: boolean[];
+  /** Where a repair begins ("no wait"), and where it ends. */
+  repairs: { start: number; end: number }[];
+  /** Where the speaker turns down what went before ("I said absolutely not"). */
+  rejects: number[];
+}
+
+interface Finders {
+  repairs: PhraseFinder;
+  past: PhraseFinder;
+  now: PhraseFinder;
+  asks: PhraseFinder;
+  others: PhraseFinder;
+  rejects: PhraseFinder;
+}
+const finders = new WeakMap<LanguagePack, Finders>();
+
+function findersOf(pack: LanguagePack): Finders {
+  let known = finders.get(pack);
+  if (!known) {
+    known = {
+      repairs: phraseFinder(pack.repairs),
+      past: phraseFinder(pack.past),
+      now: phraseFinder(pack.now),
+      asks: phraseFinder(pack.question.phrases),
+      others: phraseFinder(pack.others),
+      rejects: phraseFinder(pack.rejects),
+    };
+    finders.set(pack, known);
+  }
+  return known;
+}
+
+const longestQuestion = 14;
+const longestPast = 18;
+const longestOther = 12;
+
+/** What is asked, what is over, what others do, and what is taken back. */
+export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standing {
+  const find = findersOf(pack);
+  const count = tokens.length;
+  const none = (): boolean[] => new Array<boolean>(count).fill(false);
+  const standing: Standing = { question: none(), past: none(), other: none(), repairs: [], rejects: [] };
+  const { auxiliaries, subjects, notAfter, openers, tags, answers } = pack.question;
+
+  let sentence = 0;
+  for (let i = 0; i < count; i++) {
+    const word = tokens[i]!.word;
+    const before = tokens[i - 1]?.word;
+    const next = tokens[i + 1]?.word ?? '';
+    const pronoun = subjects.indexOf(next) >= 0 && subjects.indexOf(next) < 7;
+    const inverted =
+      auxiliaries.includes(word) &&
+      subjects.includes(next) &&
+      (before === undefined ||
+        tokens[i - 1]!.asks ||
+        openers.includes(before) ||
+        (pronoun &&
+          !notAfter.includes(before) &&
+          auxiliaries.indexOf(word) < 3 &&
+          tokens[i + 1]!.word === 'i'));
+    const asked = find.asks.at(tokens, i);
+    if (inverted || asked > 0) {
+      let end = i + Math.max(2, asked);
+      while (end < count && end < i + longestQuestion && !tokens[end - 1]!.asks) {
+        if (end > i + 3 && answers.includes(tokens[end]!.word)) break;
+        end++;
+      }
+      for (let k = i; k < end; k++) standing.question[k] = true;
+    }
+    if (tokens[i]!.asks) {
+      const tail = tokens
+        .slice(Math.max(sentence, i - 2), i + 1)
+        .map((token) => token.word)
+        .join(' ');
+      const tag = tags.some((phrase) => tail === phrase || tail.endsWith(` ${phrase}`));
+      if (!tag) {
+        // Without full stops the question is what follows the last turn of thought.
+        let from = i;
+        while (from > sentence && i - from < longestQuestion) {
+          if (
+            from < i - 1 &&
+            (openers.slice(0, 4).includes(tokens[from - 1]!.word) || tokens[from - 1]!.asks)
+          )
+            break;
+          from--;
+        }
+        for (let k = from; k <= i; k++) standing.question[k] = true;
+      }
+      sentence = i + 1;
+    }
+
+    const over = find.past.at(tokens, i);
+    const accustomed =
+      ['be', 'are', 'is', 'am', 'get', 'was', 'were'].includes(before ?? '') && word === 'used';
+    if (over > 0 && !accustomed) {
+      for (let k = i; k < count && k < i + longestPast; k++) {
+        if (k >= i + over && find.now.at(tokens, k) > 0) break;
+        standing.past[k] = true;
+      }
+    }
+    if (find.others.at(tokens, i) > 0) {
+      const tells = [1, 2, 3].some((k) => pack.tells.includes(tokens[i + k]?.word ?? ''));
+      if (!tells) {
+        for (let k = i; k < count && k < i + longestOther; k++) {
+          const here = tokens[k]!.word;
+          if (k > i + 1 && (here === 'i' || here === 'me' || here === 'so' || here === 'but')) break;
+          standing.other[k] = true;
+        }
+      }
+    }
+    const repair = find.repairs.at(tokens, i);
+    if (repair > 0) standing.repairs.push({ start: i, end: i + repair });
+    if (find.rejects.at(tokens, i) > 0) standing.rejects.push(i);
+  }
+  return standing;
+}

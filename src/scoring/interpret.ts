@@ -1,0 +1,129 @@
+import type { CommonFile } from '../../phrasebanks/schema';
+import { standingOf } from './clauses';
+import type { LanguagePack } from './language';
+import { normalize, type Token } from './normalize';
+import { findNegations, negated } from './polarity';
+import { dice } from './similar';
+import type { CommandName, Meaning, Utterance } from './types';
+import { commandNames } from './types';
+
+/** What is being listened for. */
+export type TurnKind = 'answer' | 'short' | 'yes-no' | 'question';
+
+/** A command is a whole utterance; a few polite words around it are let pass. */
+const strayWords = 3;
+const soundsLike = 0.84;
+
+/** Position of the words of `phrase` in a row, or -1. */
+function position(tokens: readonly Token[], phrase: readonly Token[], from = 0): number {
+  outer: for (let i = from; i + phrase.length <= tokens.length; i++) {
+    for (let k = 0; k < phrase.length; k++) if (tokens[i + k]!.stem !== phrase[k]!.stem) continue outer;
+    return i;
+  }
+  return -1;
+}
+
+/** Words of distress, said of oneself and now. */
+function distressIn(tokens: readonly Token[], common: CommonFile, pack: LanguagePack): string | null {
+  const { question, past, other } = standingOf(tokens, pack);
+  const negations = findNegations(tokens, pack);
+  const conditions = new Set(pack.conditions);
+  const kin = new Set(pack.kin);
+  for (const phrase of common.distress) {
+    const words = normalize(phrase, pack);
+    if (words.length === 0) continue;
+    for (let at = position(tokens, words); at >= 0; at = position(tokens, words, at + 1)) {
+      if (question[at] || past[at] || other[at]) continue;
+      // "if I have chest pain", "when my chest hurts", "my husband had chest pain"
+      const before = tokens.slice(Math.max(0, at - 8), at).map((token) => token.word);
+      const lead = before.lastIndexOf('now') >= 0 ? before.slice(before.lastIndexOf('now')) : before;
+      if (lead.some((word) => conditions.has(word) || kin.has(word))) continue;
+      const ownNegation = negations.some((item) => item.start >= at && item.end <= at + words.length);
+      if (!ownNegation && negated(negations, at, at + words.length)) continue;
+      const after = tokens.slice(at + words.length, at + words.length + 8).map((token) => token.word);
+      // "... I call 911": what one would do, not what is happening.
+      if (after.some((word, k) => word === pack.callWord && after[k - 1] === pack.self && k > 0)) continue;
+      return phrase;
+    }
+  }
+  return null;
+}
+
+function commandIn(tokens: readonly Token[], common: CommonFile, pack: LanguagePack): CommandName | null {
+  if (tokens.length === 0 || tokens.length > 14) return null;
+  const polite = new Set(pack.polite);
+  const text = tokens.map((token) => token.word).join(' ');
+  let best: { command: CommandName; size: number } | null = null;
+  for (const command of commandNames) {
+    for (const phrase of common.commands[command]) {
+      const words = normalize(phrase, pack);
+      if (words.length === 0) continue;
+      const at = position(tokens, words);
+      if (at >= 0) {
+        const rest = tokens.filter((_, k) => k < at || k >= at + words.length);
+        const stray = rest.filter((token) => !polite.has(token.word)).length;
+        const room = words.length === 1 ? 0 : Math.min(strayWords - 2, words.length - 1);
+        if (stray <= room && (!best || words.length > best.size)) best = { command, size: words.length };
+      } else if (words.length >= 2 && Math.abs(words.length - tokens.length) <= 1) {
+        const known = words.map((token) => token.word).join(' ');
+        if (dice(text, known) >= soundsLike && (!best || words.length > best.size))
+          best = { command, size: words.length };
+      }
+    }
+  }
+  return best?.command ?? null;
+}
+
+/** Is a whole utterance a voice command, words of distress, or an answer? */
+export function interpret(
+  heard: string | Utterance,
+  common: CommonFile,
+  kind: TurnKind,
+  pack: LanguagePack,
+): Meaning {
+  const text = typeof heard === 'string' ? heard : heard.text;
+  const tokens = normalize(text, pack);
+  const phrase = distressIn(tokens, common, pack);
+  if (phrase !== null) return { kind: 'distress', phrase };
+  const command = commandIn(tokens, common, pack);
+  if (command === null) return { kind: 'answer' };
+  // Yes and no answer a question; elsewhere a bare yes is an answer that says nothing.
+  if ((command === 'yes' || command === 'no') && kind !== 'yes-no') return { kind: 'answer' };
+  return { kind: 'command', command };
+}
+
+/** Yes, no, or neither is clear. A yes taken back ("yes, no wait, no") is no. */
+export function yesNo(
+  heard: string | Utterance,
+  common: CommonFile,
+  pack: LanguagePack,
+): 'yes' | 'no' | null {
+  const text = typeof heard === 'string' ? heard : heard.text;
+  const tokens = normalize(text, pack);
+  const last = (phrases: readonly string[]): { end: number; size: number } | null => {
+    let best: { end: number; size: number } | null = null;
+    for (const phrase of phrases) {
+      const words = normalize(phrase, pack);
+      if (words.length === 0) continue;
+      for (let at = position(tokens, words); at >= 0; at = position(tokens, words, at + 1)) {
+        const end = at + words.length;
+        if (!best || end > best.end || (end === best.end && words.length > best.size))
+          best = { end, size: words.length };
+      }
+    }
+    return best;
+  };
+  const yes = last(common.commands.yes);
+  const no = last(common.commands.no);
+  if (yes && no) {
+    // "not right" holds "right"; the longer one counts. Otherwise the first word decides unless it is taken back.
+    if (yes.end === no.end) return no.size >= yes.size ? 'no' : 'yes';
+    const { repairs } = standingOf(tokens, pack);
+    if (repairs.length > 0) return yes.end > no.end ? 'yes' : 'no';
+    return null;
+  }
+  if (no) return 'no';
+  if (!yes) return null;
+  const negations = findNegations(tokens, pack);
+  return negated(negations, yes.end - 1, yes.end) ? 'no' : 'yes';
+}

@@ -1,0 +1,11 @@
+import type { LanguagePack } from '../language';
+import { en } from './en';
+
+/** The languages that can be judged. */
+export const languagePacks: Record<string, LanguagePack> = { en };
+
+/** The pack of a language tag ("en", "en-US"), or null. */
+export function languagePack(language: string): LanguagePack | null {
+  const name = language.toLowerCase().split('-')[0] ?? '';
+  return Object.hasOwn(languagePacks, name) ? (languagePacks[name] ?? null) : null;
+}

@@ -1,0 +1,161 @@
+import type { LanguagePack } from './language';
+import type { Lexicon } from './lexicon';
+import { normalize, type Token } from './normalize';
+import type { Facts } from './pattern';
+import { findNegations, negated } from './polarity';
+
+/*
+ * Soft word matching of a whole phrase: how much of its weight (inverse document frequency over the
+ * phrasebank) stands close together in the answer, each word by form, class, spelling or sound.
+ */
+
+interface PhraseWord {
+  stem: string;
+  /** Classes of the word; another word of the same class counts nearly as much. */
+  atoms: string[];
+  weight: number;
+  negated: boolean;
+}
+
+/** A whole phrase, ready to be compared. */
+export interface SoftPhrase {
+  text: string;
+  words: PhraseWord[];
+  weight: number;
+}
+
+/** How well a phrase is covered by the best stretch of an answer. */
+export interface Cover {
+  /** 0..1 */
+  said: number;
+  /** Share of the covered weight whose polarity is turned round, 0..1. */
+  turned: number;
+  /** Token positions of the words that cover it. */
+  at: number[];
+}
+
+export type Weights = (stem: string) => number;
+
+/** Inverse document frequency of stems, smoothed: ln(1 + documents / containing). */
+export function weigh(documents: readonly (readonly string[])[], pack: LanguagePack): Weights {
+  const containing = new Map<string, number>();
+  const stop = new Set(pack.stopWords);
+  for (const phrases of documents) {
+    const stems = new Set(phrases.flatMap((text) => normalize(text, pack).map((token) => token.stem)));
+    for (const stem of stems) containing.set(stem, (containing.get(stem) ?? 0) + 1);
+  }
+  const stopStems = new Set(
+    pack.stopWords.flatMap((word) => normalize(word, pack).map((token) => token.stem)),
+  );
+  return (stem) =>
+    stop.has(stem) || stopStems.has(stem)
+      ? 0.15
+      : Math.log(1 + (documents.length + 1) / (containing.get(stem) ?? 1));
+}
+
+function atomsByToken(tokens: readonly Token[], lexicon: Lexicon): string[][] {
+  const lists: string[][] = tokens.map(() => []);
+  for (const [atom, places] of lexicon.find(tokens)) {
+    if (!atom.startsWith('@')) continue;
+    for (const place of places) {
+      if (place.end - place.start <= 2) for (let k = place.start; k < place.end; k++) lists[k]?.push(atom);
+    }
+  }
+  return lists;
+}
+
+/** Text -> phrase. */
+export function softPhrase(text: string, weights: Weights, lexicon: Lexicon, pack: LanguagePack): SoftPhrase {
+  const tokens = normalize(text, pack);
+  const negations = findNegations(tokens, pack);
+  const atoms = atomsByToken(tokens, lexicon);
+  const words = tokens.map((token, i) => ({
+    stem: token.stem,
+    atoms: atoms[i] ?? [],
+    weight: weights(token.stem),
+    negated: negated(negations, i, i + 1),
+  }));
+  return { text, words, weight: words.reduce((sum, word) => sum + word.weight, 0) };
+}
+
+/** What `cover` needs of an answer, made once. */
+export interface SoftAnswer {
+  byStem: Map<string, number[]>;
+  byAtom: Map<string, number[]>;
+  negated: boolean[];
+  facts: Facts;
+}
+
+export function softAnswer(facts: Facts): SoftAnswer {
+  const byStem = new Map<string, number[]>();
+  const byAtom = new Map<string, number[]>();
+  const put = (map: Map<string, number[]>, key: string, at: number): void => {
+    const list = map.get(key);
+    if (!list) map.set(key, [at]);
+    else if (list.length < 60) list.push(at);
+  };
+  facts.tokens.forEach((token, i) => {
+    put(byStem, token.stem, i);
+  });
+  for (const [atom, places] of facts.places) {
+    if (!atom.startsWith('@')) continue;
+    for (const place of places) {
+      if (place.end - place.start <= 2) for (let k = place.start; k < place.end; k++) put(byAtom, atom, k);
+    }
+  }
+  return { byStem, byAtom, negated: facts.tokens.map((_, i) => negated(facts.negations, i, i + 1)), facts };
+}
+
+const synonym = 0.85;
+
+/** Best stretch of the answer for a phrase. */
+export function cover(phrase: SoftPhrase, answer: SoftAnswer): Cover {
+  const nothing: Cover = { said: 0, turned: 0, at: [] };
+  const { question, past } = answer.facts.standing;
+  const hits: { at: number; word: number; value: number }[] = [];
+  let reachable = 0;
+  phrase.words.forEach((word, index) => {
+    const seen = new Map<number, number>();
+    for (const at of answer.byStem.get(word.stem) ?? []) seen.set(at, 1);
+    for (const atom of word.atoms)
+      for (const at of answer.byAtom.get(atom) ?? []) if (!seen.has(at)) seen.set(at, synonym);
+    let most = 0;
+    for (const [at, value] of seen) {
+      if (question[at] || past[at]) continue;
+      hits.push({ at, word: index, value });
+      if (value > most) most = value;
+    }
+    reachable += most * word.weight;
+  });
+  if (phrase.weight === 0 || reachable / phrase.weight < 0.3) return { ...nothing, said: 0 };
+  hits.sort((a, b) => a.at - b.at);
+  const width = phrase.words.length + 6;
+  let best = nothing;
+  for (let i = 0; i < hits.length; i++) {
+    const from = hits[i]!.at;
+    const byWord = new Map<number, { at: number; value: number }>();
+    const used = new Set<number>();
+    for (let k = i; k < hits.length && hits[k]!.at < from + width; k++) {
+      const hit = hits[k]!;
+      if (used.has(hit.at)) continue;
+      const before = byWord.get(hit.word);
+      if (before && before.value >= hit.value) continue;
+      byWord.set(hit.word, { at: hit.at, value: hit.value });
+      used.add(hit.at);
+    }
+    let said = 0;
+    let turned = 0;
+    for (const [index, { at, value }] of byWord) {
+      const word = phrase.words[index]!;
+      said += word.weight * value;
+      if (answer.negated[at] !== word.negated && word.weight > 0.5) turned += word.weight * value;
+    }
+    if (said > best.said * phrase.weight)
+      best = {
+        said: said / phrase.weight,
+        turned: said > 0 ? turned / said : 0,
+        at: [...byWord.values()].map((value) => value.at).sort((a, b) => a - b),
+      };
+  }
+  return best;
+}

@@ -1,0 +1,127 @@
+import type { LanguagePack } from './language';
+
+/** One word of the answer, ready to be matched. */
+export interface Token {
+  /** As compared: lower case, contractions taken apart. */
+  word: string;
+  stem: string;
+  /** UTF-16 offsets into the original text. */
+  start: number;
+  end: number;
+  /** A question mark closes the sentence after this word. */
+  asks: boolean;
+}
+
+/** Longest text that is judged; the rest is not looked at. Nobody speaks that long in a turn. */
+export const longestText = 20_000;
+const longestWord = 40;
+
+const wordPattern = /\d+(?:[.,:]\d+)+|\d+|[\p{L}\p{M}]+(?:['\u2019\u02BC][\p{L}\p{M}]+)*|[?\u00BF\uFF1F]|&/gu;
+
+interface Ready {
+  fillers: Map<string, string[][]>;
+  stems: Map<string, string>;
+}
+const ready = new WeakMap<LanguagePack, Ready>();
+
+function prepare(pack: LanguagePack): Ready {
+  const known = ready.get(pack);
+  if (known) return known;
+  const fillers = new Map<string, string[][]>();
+  for (const filler of pack.fillers) {
+    const words = filler.split(' ');
+    const first = words[0] ?? '';
+    const list = fillers.get(first) ?? [];
+    list.push(words);
+    list.sort((a, b) => b.length - a.length);
+    fillers.set(first, list);
+  }
+  const made = { fillers, stems: new Map<string, string>() };
+  ready.set(pack, made);
+  return made;
+}
+
+/** Stem of a lower-case word, irregular forms included. */
+export function stemOf(word: string, pack: LanguagePack): string {
+  const { stems } = prepare(pack);
+  const known = stems.get(word);
+  if (known !== undefined) return known;
+  const regular = Object.hasOwn(pack.irregular, word) ? (pack.irregular[word] ?? word) : word;
+  const stem = /^\d/.test(regular) ? regular : pack.stem(regular);
+  if (stems.size > 20_000) stems.clear();
+  stems.set(word, stem);
+  return stem;
+}
+
+function simplify(raw: string): string {
+  return raw
+    .normalize('NFKC')
+    .toLowerCase()
+    .replace(/[\u2019\u02BC]/g, "'")
+    .slice(0, longestWord);
+}
+
+/** A word as it stands -> the words it means. */
+function split(raw: string, pack: LanguagePack): string[] {
+  const word = simplify(raw);
+  const plain = word.replaceAll("'", '');
+  if (word.includes("'")) {
+    if (word === "o'clock") return ['oclock'];
+    if (word.endsWith("n't")) {
+      const joined = Object.hasOwn(pack.expand, plain) ? pack.expand[plain] : undefined;
+      return joined ? joined.split(' ') : [word.slice(0, -3), 'not'];
+    }
+    if (Object.hasOwn(pack.expand, plain)) return (pack.expand[plain] ?? plain).split(' ');
+    const [head = '', tail = ''] = word.split("'");
+    const tails: Record<string, string> = { ll: 'will', ve: 'have', re: 'are', d: 'would', m: 'am', s: 'is' };
+    if (pack.language.startsWith('en') && tails[tail])
+      return tail === 's' ? [head, 'is'] : [head, tails[tail]];
+    return word.split("'").filter((piece) => piece.length > 0);
+  }
+  if (Object.hasOwn(pack.expand, word)) return (pack.expand[word] ?? word).split(' ');
+  return [word];
+}
+
+/** Words that mean something else when said twice: numbers, and "no no". */
+const counts = (word: string, pack: LanguagePack): boolean =>
+  /^\d/.test(word) || word === 'no' || Object.hasOwn(pack.numbers.units, word);
+
+/** Text -> words without fillers. Punctuation says nothing, save a question mark. Never throws. */
+export function normalize(text: string, pack: LanguagePack): Token[] {
+  const { fillers } = prepare(pack);
+  const all: Token[] = [];
+  for (const match of text.slice(0, longestText).matchAll(wordPattern)) {
+    const raw = match[0];
+    if (raw === '?' || raw === '\uFF1F') {
+      const last = all.at(-1);
+      if (last) last.asks = true;
+      continue;
+    }
+    if (raw === '\u00BF') continue;
+    const start = match.index;
+    const end = start + raw.length;
+    for (const word of split(raw, pack)) {
+      if (word) all.push({ word, stem: stemOf(word, pack), start, end, asks: false });
+    }
+  }
+  const kept: Token[] = [];
+  for (let i = 0; i < all.length; ) {
+    const token = all[i]!;
+    const filler = fillers
+      .get(token.word)
+      ?.find((words) => words.every((word, k) => all[i + k]?.word === word));
+    if (!filler) {
+      // A word said twice in a row is a stumble.
+      const before = kept.at(-1);
+      if (before?.word === token.word && !counts(token.word, pack)) before.asks ||= token.asks;
+      else kept.push(token);
+      i++;
+      continue;
+    }
+    const asks = all.slice(i, i + filler.length).some((word) => word.asks);
+    const before = kept.at(-1);
+    if (asks && before) before.asks = true;
+    i += filler.length;
+  }
+  return kept;
+}

@@ -1,0 +1,159 @@
+import type { LanguagePack } from './language';
+import type { Token } from './normalize';
+import { type PhraseFinder, phraseFinder } from './phrases';
+
+/** A negator and the words it reaches, as token positions. */
+export interface Negation {
+  start: number;
+  end: number;
+  /** `verb`: forget, skip. Undoes a negation before it ("don't forget"). */
+  kind: 'plain' | 'verb';
+  from: number;
+  to: number;
+}
+
+interface Finders {
+  plain: PhraseFinder;
+  verbs: PhraseFinder;
+  after: PhraseFinder;
+  never: PhraseFinder;
+  sets: Record<
+    'answerBefore' | 'ends' | 'verbsAfterAnd' | 'objects' | 'carries' | 'prepositions',
+    Set<string>
+  >;
+  ends: PhraseFinder;
+}
+const finders = new WeakMap<LanguagePack, Finders>();
+
+function findersOf(pack: LanguagePack): Finders {
+  let known = finders.get(pack);
+  if (!known) {
+    const { negation } = pack;
+    const inflected = negation.verbs.flatMap((verb) => {
+      const [head = '', ...rest] = verb.split(' ');
+      const tail = rest.length ? ` ${rest.join(' ')}` : '';
+      const base = head.endsWith('e') ? head.slice(0, -1) : head;
+      const doubled = /[aeiou][ptg]$/.test(head) ? head + head.at(-1) : base;
+      return [...new Set([head, `${head}s`, `${base}ing`, `${doubled}ing`, `${base}ed`, `${doubled}ed`])].map(
+        (form) => form + tail,
+      );
+    });
+    known = {
+      plain: phraseFinder(negation.plain),
+      verbs: phraseFinder(pack.language.startsWith('en') ? inflected : negation.verbs),
+      after: phraseFinder(negation.after),
+      never: phraseFinder(negation.never),
+      ends: phraseFinder(negation.ends),
+      sets: {
+        answerBefore: new Set(negation.answerBefore),
+        ends: new Set(negation.ends),
+        verbsAfterAnd: new Set(negation.verbsAfterAnd),
+        objects: new Set(negation.objects),
+        carries: new Set(negation.carries),
+        prepositions: new Set(negation.prepositions),
+      },
+    };
+    finders.set(pack, known);
+  }
+  return known;
+}
+
+const and = new Set(['and', 'y', 'et']);
+
+/** How far a negator at [start, end) reaches. */
+function reachOf(tokens: readonly Token[], end: number, pack: LanguagePack, find: Finders): number {
+  let k = end;
+  let carried = false;
+  for (let steps = 0; k < tokens.length && steps < pack.negation.reach; k++) {
+    const word = tokens[k]!.word;
+    if (k > end) {
+      if (find.ends.at(tokens, k) > 0) break;
+      if (and.has(word) && find.sets.verbsAfterAnd.has(tokens[k + 1]?.word ?? '')) break;
+      if (find.plain.at(tokens, k) > 0 && word === 'no') break;
+      if (
+        ['i', 'you', 'he', 'she', 'we', 'they'].includes(word) &&
+        !find.sets.carries.has(tokens[k - 1]!.word)
+      )
+        break;
+    }
+    if (tokens[k]!.asks) return k + 1;
+    if (find.sets.carries.has(word)) carried = true;
+    if (find.sets.objects.has(word) && k > end && !carried) {
+      if (!find.sets.prepositions.has(tokens[k + 1]?.word ?? '')) return k + 1;
+    }
+    steps++;
+  }
+  return k;
+}
+
+/** Every negation of an answer. */
+export function findNegations(tokens: readonly Token[], pack: LanguagePack): Negation[] {
+  const find = findersOf(pack);
+  const found: Negation[] = [];
+  for (let i = 0; i < tokens.length; i++) {
+    const harmless = find.never.at(tokens, i);
+    if (harmless > 0) {
+      i += harmless - 1;
+      continue;
+    }
+    const backward = find.after.at(tokens, i);
+    if (backward > 0) {
+      let from = i;
+      while (
+        from > 0 &&
+        i - from < 5 &&
+        find.ends.at(tokens, from - 1) === 0 &&
+        !and.has(tokens[from - 1]!.word)
+      )
+        from--;
+      found.push({ start: i, end: i + backward, kind: 'plain', from, to: i });
+      i += backward - 1;
+      continue;
+    }
+    const plain = find.plain.at(tokens, i);
+    if (plain > 0) {
+      const word = tokens[i]!.word;
+      const next = tokens[i + plain]?.word;
+      // "No, I ..." answers; "no soap" negates.
+      const answers =
+        word === 'no' && plain === 1 && (next === undefined || find.sets.answerBefore.has(next));
+      if (!answers) {
+        found.push({
+          start: i,
+          end: i + plain,
+          kind: 'plain',
+          from: i + plain,
+          to: reachOf(tokens, i + plain, pack, find),
+        });
+        i += plain - 1;
+        continue;
+      }
+      continue;
+    }
+    const verb = find.verbs.at(tokens, i);
+    if (verb > 0) {
+      found.push({
+        start: i,
+        end: i + verb,
+        kind: 'verb',
+        from: i + verb,
+        to: reachOf(tokens, i + verb, pack, find),
+      });
+      i += verb - 1;
+    }
+  }
+  return found;
+}
+
+/** Is the stretch negated? Negators inside it belong to it and do not count. */
+export function negated(negations: readonly Negation[], start: number, end: number): boolean {
+  let plain = false;
+  let verbs = 0;
+  for (const negation of negations) {
+    if (start < negation.from || start >= negation.to) continue;
+    if (negation.start >= start && negation.end <= end) continue;
+    if (negation.kind === 'verb') verbs++;
+    else plain = true;
+  }
+  return (verbs + (plain ? 1 : 0)) % 2 === 1;
+}

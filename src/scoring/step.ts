@@ -1,0 +1,154 @@
+import type { ConceptJudging, JudgingFile } from '../../phrasebanks/judging';
+import type { Quantity } from '../../phrasebanks/schema';
+import type { LanguagePack } from './language';
+import { type Lexicon, makeLexicon } from './lexicon';
+import { type SoftPhrase, softPhrase, type Weights, weigh } from './match';
+import { normalize } from './normalize';
+import { classesOf, compilePattern, type Pattern } from './pattern';
+import { type PhraseFinder, phraseFinder } from './phrases';
+
+/** One concept, compiled. */
+export interface JudgeConcept {
+  id: string;
+  says: string;
+  accept: SoftPhrase[];
+  /** Empty for a concept drafted from plain sentences. */
+  parts: { id: string; alone: boolean; any: Pattern[] }[];
+  hints: Pattern[];
+  quantities: Quantity[];
+  always: boolean;
+  contradictions: { id: string; says: string; any: Pattern[]; phrases: SoftPhrase[] }[];
+}
+
+/** The concepts asked for in a turn, compiled once. */
+export interface JudgeStep {
+  concepts: JudgeConcept[];
+  lexicon: Lexicon;
+  gutters: PhraseFinder;
+  otherwise: PhraseFinder;
+  hedges: PhraseFinder;
+}
+
+/** A concept described by plain sentences alone. */
+export interface DraftConcept {
+  id: string;
+  says: string;
+  accept?: readonly string[];
+}
+
+interface Bank {
+  lexicon: Lexicon;
+  weights: Weights;
+  concepts: Map<string, JudgeConcept>;
+}
+const banks = new WeakMap<JudgingFile, Map<string, Bank>>();
+
+/** Compiles all concepts of a file, or throws with the concept and the pattern that cannot be read. */
+function bankOf(judging: JudgingFile, pack: LanguagePack): Bank {
+  const made = banks.get(judging)?.get(pack.language);
+  if (made) return made;
+  const phrases = new Set<string>();
+  const compile = (concept: string, source: string): Pattern => {
+    try {
+      const pattern = compilePattern(source, (text) => phrases.add(text));
+      for (const name of classesOf(pattern)) {
+        if (!judging.words[name]) throw new Error(`"${source}": there is no words.${name}`);
+      }
+      return pattern;
+    } catch (error) {
+      const message = error instanceof Error ? error.message : String(error);
+      throw new Error(`${judging.module}/${judging.language}.judging.json, ${concept}: ${message}`);
+    }
+  };
+  const entries = Object.entries(judging.concepts);
+  const patterns = entries.map(([id, concept]) => ({
+    parts: concept.parts.map((part) => part.any.map((source) => compile(id, source))),
+    hints: (concept.hints ?? []).map((source) => compile(id, source)),
+    contradictions: concept.contradictions.map((item) => item.any.map((source) => compile(id, source))),
+  }));
+  const sentences = (concept: ConceptJudging): string[] => [
+    concept.says,
+    ...concept.accept,
+    ...concept.contradictions.flatMap((item) => [item.says, ...(item.phrases ?? [])]),
+  ];
+  const documents = entries.map(([, concept]) => sentences(concept));
+  const heard = documents.flat().flatMap((text) => normalize(text, pack).map((token) => token.word));
+  const lexicon = makeLexicon(judging.words, phrases, [...heard, ...pack.common], pack);
+  const weights = weigh(documents, pack);
+  const soft = (text: string): SoftPhrase => softPhrase(text, weights, lexicon, pack);
+  const concepts = new Map<string, JudgeConcept>(
+    entries.map(([id, concept], index) => [
+      id,
+      {
+        id,
+        says: concept.says,
+        accept: [concept.says, ...concept.accept].map(soft),
+        parts: concept.parts.map((part, k) => ({
+          id: part.id,
+          alone: part.alone ?? true,
+          any: patterns[index]!.parts[k]!,
+        })),
+        hints: patterns[index]!.hints,
+        quantities: concept.quantities ?? [],
+        always: concept.always ?? false,
+        contradictions: concept.contradictions.map((item, k) => ({
+          id: item.id,
+          says: item.says,
+          any: patterns[index]!.contradictions[k]!,
+          phrases: [item.says, ...(item.phrases ?? [])].map(soft),
+        })),
+      },
+    ]),
+  );
+  const bank = { lexicon, weights, concepts };
+  const byLanguage = banks.get(judging) ?? new Map<string, Bank>();
+  byLanguage.set(pack.language, bank);
+  banks.set(judging, byLanguage);
+  return bank;
+}
+
+const common = (pack: LanguagePack): Pick<JudgeStep, 'gutters' | 'otherwise' | 'hedges'> => ({
+  gutters: phraseFinder(pack.gutters),
+  otherwise: phraseFinder(pack.otherwise),
+  hedges: phraseFinder(pack.hedges),
+});
+
+/** Compiles what a step asks for. Throws when a concept is not in the file. */
+export function compileStep(
+  judging: JudgingFile,
+  concepts: readonly string[],
+  pack: LanguagePack,
+): JudgeStep {
+  const bank = bankOf(judging, pack);
+  return {
+    lexicon: bank.lexicon,
+    ...common(pack),
+    concepts: concepts.map((id) => {
+      const concept = bank.concepts.get(id);
+      if (concept) return concept;
+      throw new Error(`${judging.module}/${judging.language}.judging.json has no concept "${id}"`);
+    }),
+  };
+}
+
+/** Builds a step from plain sentences alone: nothing but soft matching stands behind it. */
+export function draftConcepts(drafts: readonly DraftConcept[], pack: LanguagePack): JudgeStep {
+  const documents = drafts.map((draft) => [draft.says, ...(draft.accept ?? [])]);
+  const words = documents.flat().flatMap((text) => normalize(text, pack).map((token) => token.word));
+  const lexicon = makeLexicon({}, words, pack.common, pack);
+  const weights = weigh(documents, pack);
+  return {
+    lexicon,
+    ...common(pack),
+    concepts: drafts.map((draft, index) => ({
+      id: draft.id,
+      says: draft.says,
+      accept: documents[index]!.map((text) => softPhrase(text, weights, lexicon, pack)),
+      parts: [],
+      hints: [],
+      quantities: [],
+      always: false,
+      contradictions: [],
+    })),
+  };
+}

@@ -1,0 +1,278 @@
+import { type Cover, cover, type SoftAnswer, type SoftPhrase, softAnswer } from './match';
+import type { Token } from './normalize';
+import { type Facts, findPattern, type Match, type Pattern } from './pattern';
+import type { JudgeConcept, JudgeStep } from './step';
+import type { Finding, Label, Span } from './types';
+
+/** A phrase counts as said from here on. */
+export const wholePhrase = 0.86;
+/** A drafted concept, known by plain sentences alone. */
+const draft = { understood: 0.78, partial: 0.45, turned: 0.3 };
+/** A mistake known by a whole sentence counts from here on. */
+const wholeMistake = 0.92;
+/** A correction takes back what stands this many words before it. */
+const repairReach = 14;
+const closeReach = 5;
+
+function spansOf(tokens: readonly Token[], positions: Iterable<number>): Span[] {
+  const spans: Span[] = [];
+  for (const at of [...new Set(positions)].sort((a, b) => a - b)) {
+    const token = tokens[at];
+    if (!token) continue;
+    const last = spans.at(-1);
+    const before = at > 0 ? tokens[at - 1] : undefined;
+    if (
+      last &&
+      before &&
+      before.end >= last.end &&
+      before.start < last.end + 1 &&
+      token.start >= last.start
+    ) {
+      last.end = Math.max(last.end, token.end);
+    } else spans.push({ start: token.start, end: token.end });
+  }
+  return spans;
+}
+
+function positionsOf(matches: readonly Match[]): number[] {
+  const all: number[] = [];
+  for (const match of matches)
+    for (const place of match.places) for (let k = place.start; k < place.end; k++) all.push(k);
+  return all;
+}
+
+const guessed = (matches: readonly Match[]): boolean =>
+  matches.some((match) => match.places.some((place) => place.guessed));
+
+interface Sight {
+  step: JudgeStep;
+  facts: Facts;
+  soft: SoftAnswer;
+  /** Probability that the words were heard right, 0..1. */
+  heard: number;
+}
+
+function findAny(patterns: readonly Pattern[], concept: JudgeConcept, facts: Facts): Match[] {
+  return patterns.flatMap((pattern) => findPattern(pattern, facts, concept.quantities));
+}
+
+function bestCover(
+  phrases: readonly SoftPhrase[],
+  answer: SoftAnswer,
+): { cover: Cover; phrase: SoftPhrase } | null {
+  let best: { cover: Cover; phrase: SoftPhrase } | null = null;
+  for (const phrase of phrases) {
+    const got = cover(phrase, answer);
+    if (!best || got.said - got.turned > best.cover.said - best.cover.turned) best = { cover: got, phrase };
+  }
+  return best;
+}
+
+/** Is what stands at `match` taken back later, or turned down as somebody else's way? */
+function takenBack(match: Match, good: readonly Match[], facts: Facts): boolean {
+  const { repairs, rejects, other } = facts.standing;
+  for (const repair of repairs) {
+    const gap = repair.start - match.end;
+    if (gap < -1 || gap > repairReach) continue;
+    if (gap <= closeReach) return true;
+    if (good.some((later) => later.start >= repair.start && later.start < repair.end + 25)) return true;
+  }
+  if (match.places.some((place) => other[place.start]))
+    return rejects.some((at) => at >= match.start - 2) || good.some((later) => later.start > match.end);
+  return false;
+}
+
+interface Wrong {
+  id: string;
+  says: string;
+  matches: Match[];
+  byPhrase: boolean;
+}
+
+function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight): Wrong | null {
+  const { facts, step } = sight;
+  for (const item of concept.contradictions) {
+    const matches = findAny(item.any, concept, facts).filter((match) => !takenBack(match, good, facts));
+    if (matches.length > 0) return { id: item.id, says: item.says, matches, byPhrase: false };
+  }
+  for (const item of concept.contradictions) {
+    for (const phrase of item.phrases) {
+      const got = cover(phrase, sight.soft);
+      if (got.said < wholeMistake || got.turned > 0) continue;
+      const match = matchAt(got.at);
+      if (!takenBack(match, good, facts))
+        return { id: item.id, says: item.says, matches: [match], byPhrase: true };
+    }
+  }
+  if (good.length > 0) {
+    for (let i = 0; i < facts.tokens.length; i++) {
+      const otherwise = step.otherwise.at(facts.tokens, i);
+      if (otherwise > 0 && good.some((match) => i >= match.end && i - match.end <= 6)) {
+        const match = matchAt([...Array(otherwise).keys()].map((k) => i + k));
+        return {
+          id: 'does-otherwise',
+          says: 'knows it but does otherwise',
+          matches: [match],
+          byPhrase: false,
+        };
+      }
+      const gutter = concept.always ? step.gutters.at(facts.tokens, i) : 0;
+      if (gutter > 0 && good.some((match) => i - match.end <= 8 && match.start - i <= 8)) {
+        const match = matchAt([...Array(gutter).keys()].map((k) => i + k));
+        if (!takenBack(match, good, facts) && !facts.standing.past[i])
+          return {
+            id: 'only-sometimes',
+            says: 'does it only under a condition',
+            matches: [match],
+            byPhrase: false,
+          };
+      }
+    }
+  }
+  return null;
+}
+
+function matchAt(positions: readonly number[]): Match {
+  const places = positions.map((at) => ({ start: at, end: at + 1, guessed: false }));
+  return { start: positions[0] ?? 0, end: (positions.at(-1) ?? 0) + 1, places };
+}
+
+/** How often a verdict of a kind was right on the author set; see tests/bench/score.ts. */
+export const trust = {
+  parts: 0.88,
+  phrase: 0.8,
+  guessedParts: 0.78,
+  partial: 0.74,
+  hint: 0.68,
+  silent: 0.95,
+  missed: 0.82,
+  mistake: 0.86,
+  mistakePhrase: 0.75,
+  conflict: 0.7,
+  draft: 0.6,
+};
+
+interface Verdict {
+  label: Label;
+  confidence: number;
+  at: number[];
+  missing?: string;
+  contradiction?: string;
+  reason: string;
+}
+
+function judgeDraft(concept: JudgeConcept, sight: Sight): Verdict {
+  const best = bestCover(concept.accept, sight.soft);
+  if (!best || best.cover.said < draft.partial)
+    return { label: 'missed', confidence: trust.draft, at: [], reason: 'Nothing like it was said.' };
+  const { said, turned, at } = best.cover;
+  if (said >= draft.partial && turned > draft.turned)
+    return {
+      label: 'misconception',
+      confidence: trust.draft * 0.8,
+      at,
+      contradiction: 'turned',
+      reason: `Said the opposite of "${concept.says}"`,
+    };
+  if (said >= draft.understood)
+    return {
+      label: 'understood',
+      confidence: trust.draft + 0.2 * said,
+      at,
+      reason: `Close to "${best.phrase.text}"`,
+    };
+  return {
+    label: 'partial',
+    confidence: trust.draft,
+    at,
+    reason: `Only part of "${concept.says}" was said.`,
+  };
+}
+
+function judgeConcept(concept: JudgeConcept, sight: Sight): Verdict {
+  if (concept.parts.length === 0) return judgeDraft(concept, sight);
+  const { facts } = sight;
+  const parts = concept.parts.map((part) => ({ part, matches: findAny(part.any, concept, facts) }));
+  const hints = findAny(concept.hints, concept, facts);
+  const good = [...parts.flatMap((part) => part.matches), ...hints];
+  const wrong = mistakeOf(concept, good, sight);
+  const said = parts.filter((part) => part.matches.length > 0);
+  if (wrong) {
+    const confidence = wrong.byPhrase
+      ? trust.mistakePhrase
+      : said.length === parts.length
+        ? trust.conflict
+        : trust.mistake - (guessed(wrong.matches) ? 0.1 : 0);
+    return {
+      label: 'misconception',
+      confidence,
+      at: positionsOf(wrong.matches),
+      contradiction: wrong.id,
+      reason: `Goes against "${concept.says}": ${wrong.says}`,
+    };
+  }
+  const first = said.map((part) => part.matches[0]!);
+  const missing = parts.find((part) => part.matches.length === 0);
+  if (!missing) {
+    const matches = first;
+    return {
+      label: 'understood',
+      confidence: guessed(matches) ? trust.guessedParts : trust.parts,
+      at: positionsOf(matches),
+      reason: `Said all of "${concept.says}"`,
+    };
+  }
+  const best = bestCover(concept.accept, sight.soft);
+  if (best && best.cover.said >= wholePhrase && best.cover.turned === 0)
+    return {
+      label: 'understood',
+      confidence: trust.phrase,
+      at: best.cover.at,
+      reason: `Close to "${best.phrase.text}"`,
+    };
+  const earns = said.some((part) => part.part.alone);
+  if (earns || hints.length > 0) {
+    const matches = earns ? first : hints.slice(0, 1);
+    return {
+      label: 'partial',
+      confidence: earns ? trust.partial : trust.hint,
+      at: positionsOf(matches),
+      missing: missing.part.id,
+      reason: `Part of "${concept.says}" was said; not heard: ${missing.part.id}.`,
+    };
+  }
+  return {
+    label: 'missed',
+    confidence: facts.tokens.length < 3 || said.length === 0 ? trust.silent : trust.missed,
+    at: [],
+    missing: missing.part.id,
+    reason: `Nothing was heard about "${concept.says}"`,
+  };
+}
+
+/** Below this an understood concept is handed to a person as partial. */
+const unsure = 0.5;
+
+/** Facts of an answer -> one finding a concept. */
+export function verdicts(step: JudgeStep, facts: Facts, heard: number): Finding[] {
+  const sight: Sight = { step, facts, soft: softAnswer(facts), heard };
+  return step.concepts.map((concept) => {
+    const verdict = judgeConcept(concept, sight);
+    const certainty = verdict.label === 'missed' ? 1 : 0.4 + 0.6 * heard;
+    let { label, reason } = verdict;
+    const confidence = Math.round(verdict.confidence * certainty * 1000) / 1000;
+    if (label === 'understood' && confidence < unsure) {
+      label = 'partial';
+      reason = `Heard too poorly to be sure: ${reason}`;
+    }
+    return {
+      concept: concept.id,
+      label,
+      confidence,
+      evidence: spansOf(facts.tokens, verdict.at),
+      ...(verdict.missing && label !== 'understood' ? { missing: verdict.missing } : {}),
+      ...(verdict.contradiction ? { contradiction: verdict.contradiction } : {}),
+      reason,
+    };
+  });
+}
