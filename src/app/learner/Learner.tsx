@@ -1,0 +1,65 @@
+import type { Card, PersonEvent, VisitView } from '../../../machines/types';
+import { en } from '../texts/en';
+import { Cards } from './Cards';
+import { Screen } from './Screen';
+import { ShowMe } from './ShowMe';
+import { Choice, Confirm, Help, Listen, Speak, Think, Trouble } from './Talk';
+
+/** One screen for each thing that a visit can be doing. */
+export function Learner({
+  view,
+  send,
+  cards,
+  points,
+}: {
+  view: VisitView;
+  send: (event: PersonEvent) => void;
+  /** Cards that fit what is asked now. */
+  cards: Card[];
+  points: { id: string; text: string }[];
+}) {
+  const both = { view, send };
+  switch (view.screen) {
+    case 'resume':
+      return (
+        <Choice
+          {...both}
+          title={en.resumeTitle}
+          text={en.resumeText}
+          yes={[en.resumeYes, { type: 'YES' }]}
+          no={[en.resumeNo, { type: 'NO' }]}
+        />
+      );
+    case 'paused':
+      return (
+        <Choice
+          {...both}
+          title={en.pausedTitle}
+          text=""
+          yes={[en.next, { type: 'GO_ON' }]}
+          no={[en.endVisit, { type: 'STOP' }]}
+        />
+      );
+    case 'confirm':
+      return <Confirm {...both} />;
+    case 'think':
+      return <Think {...both} />;
+    case 'trouble':
+      return <Trouble {...both} />;
+    case 'cards':
+      // A new set of cards starts with nothing chosen.
+      return <Cards key={`${view.step?.id} ${view.attempt} ${view.asked.join()}`} {...both} cards={cards} />;
+    case 'help':
+      return <Help {...both} />;
+    case 'show-me':
+      return <ShowMe {...both} points={points} />;
+    case 'ended':
+      return (
+        <Screen {...both}>
+          <p data-captions>{view.captions.at(-1)}</p>
+        </Screen>
+      );
+    default:
+      return view.listening === 'off' ? <Speak {...both} /> : <Listen {...both} />;
+  }
+}

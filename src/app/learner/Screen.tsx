@@ -1,0 +1,97 @@
+import type { ReactNode } from 'react';
+import type { PersonEvent, VisitView } from '../../../machines/types';
+import { Action } from '../shared/Action';
+import { en } from '../texts/en';
+import styles from './Screen.module.css';
+
+type Send = (event: PersonEvent) => void;
+
+/** The frame of every learner's screen: where we are, a way to call for help, the content, one main action. */
+export function Screen({
+  view,
+  send,
+  picture,
+  main,
+  tools,
+  children,
+}: {
+  view: VisitView;
+  send: Send;
+  picture?: boolean;
+  main?: ReactNode;
+  tools?: ReactNode;
+  children: ReactNode;
+}) {
+  const { step } = view;
+  return (
+    <main
+      className={styles.screen}
+      data-screen={view.screen}
+      data-step={step?.id}
+      data-attempt={view.attempt}
+      data-listening={view.listening}
+      data-asked={view.asked.join(' ')}
+      data-ear={view.ear ?? ''}
+    >
+      <header className={styles.bar}>
+        {step ? <Progress index={step.index} count={step.count} title={step.title} /> : <span />}
+        <Action icon="help" kind="alarm" onPress={() => send({ type: 'HELP' })}>
+          {en.help}
+        </Action>
+      </header>
+      <div className={picture && step ? styles.withPicture : styles.content}>
+        {picture && step && (
+          <img
+            className={styles.picture}
+            src={`/pictures/${step.picture}`}
+            alt={en.pictureOf(step.pictureText)}
+          />
+        )}
+        <div className={styles.words}>{children}</div>
+      </div>
+      <footer className={styles.foot}>
+        {main && <div className={styles.main}>{main}</div>}
+        {tools && <div className={styles.tools}>{tools}</div>}
+      </footer>
+    </main>
+  );
+}
+
+function Progress({ index, count, title }: { index: number; count: number; title: string }) {
+  return (
+    <div className={styles.progress}>
+      <p className={styles.where}>
+        {en.step(index + 1, count)}
+        <span className={styles.title}>{title}</span>
+      </p>
+      <ol className={styles.dots} aria-hidden="true">
+        {Array.from({ length: count }, (_, i) => (
+          // biome-ignore lint/suspicious/noArrayIndexKey: the dots are the indices
+          <li key={i} className={i < index ? styles.past : i === index ? styles.now : styles.future} />
+        ))}
+      </ol>
+    </div>
+  );
+}
+
+/** Say it again, slower, louder, and a question: the same four on every screen where we speak. */
+export function VoiceTools({ send, question = true }: { send: Send; question?: boolean }) {
+  return (
+    <>
+      <Action icon="again" kind="quiet" onPress={() => send({ type: 'AGAIN' })}>
+        {en.again}
+      </Action>
+      <Action icon="slower" kind="quiet" onPress={() => send({ type: 'SLOWER' })}>
+        {en.slower}
+      </Action>
+      <Action icon="louder" kind="quiet" onPress={() => send({ type: 'LOUDER' })}>
+        {en.louder}
+      </Action>
+      {question && (
+        <Action icon="question" kind="quiet" onPress={() => send({ type: 'ASK' })}>
+          {en.question}
+        </Action>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,53 @@
+import { useState } from 'react';
+import { Action } from '../shared/Action';
+import { en } from '../texts/en';
+import { Screen } from './Screen';
+import styles from './ShowMe.module.css';
+import type { ScreenProps } from './Talk';
+
+/** The return demonstration: hands cannot be heard, so the clinician ticks what is seen. */
+export function ShowMe({ view, send, points }: ScreenProps & { points: { id: string; text: string }[] }) {
+  const [seen, setSeen] = useState<Record<string, boolean>>({});
+  const tick = (point: string, shown: boolean) => {
+    setSeen({ ...seen, [point]: shown });
+    send({ type: 'SHOWN', point, shown });
+  };
+  return (
+    <Screen
+      view={view}
+      send={send}
+      main={
+        <Action kind="main" icon="done" onPress={() => send({ type: 'GO_ON' })}>
+          {en.showMeDone}
+        </Action>
+      }
+    >
+      <h1 className={styles.title}>{en.showMeTitle}</h1>
+      <p data-captions>{view.captions.at(-1)}</p>
+      <p className={styles.lead}>{en.showMeLead}</p>
+      <ul className={styles.points}>
+        {points.map((point) => (
+          <li key={point.id} className={styles.point}>
+            <span id={`show-${point.id}`}>{point.text}</span>
+            <fieldset className={styles.choice} aria-labelledby={`show-${point.id}`}>
+              <button
+                type="button"
+                aria-pressed={seen[point.id] === true}
+                onClick={() => tick(point.id, true)}
+              >
+                {en.shown}
+              </button>
+              <button
+                type="button"
+                aria-pressed={seen[point.id] === false}
+                onClick={() => tick(point.id, false)}
+              >
+                {en.notYet}
+              </button>
+            </fieldset>
+          </li>
+        ))}
+      </ul>
+    </Screen>
+  );
+}

@@ -1,0 +1,210 @@
+import type { PersonEvent, VisitView } from '../../../machines/types';
+import { Action } from '../shared/Action';
+import { Captions } from '../shared/Captions';
+import { Meter } from '../shared/Meter';
+import { en } from '../texts/en';
+import { Screen, VoiceTools } from './Screen';
+import styles from './Talk.module.css';
+
+export interface ScreenProps {
+  view: VisitView;
+  send: (event: PersonEvent) => void;
+}
+
+/** The two big buttons of a yes-no question. */
+export function YesNo({ send }: { send: ScreenProps['send'] }) {
+  return (
+    <>
+      <Action kind="main" icon="yes" onPress={() => send({ type: 'YES' })}>
+        {en.yes}
+      </Action>
+      <Action kind="main" icon="no" onPress={() => send({ type: 'NO' })}>
+        {en.no}
+      </Action>
+    </>
+  );
+}
+
+/** We speak: teaching, asking, praising, teaching again. */
+export function Speak({ view, send }: ScreenProps) {
+  return (
+    <Screen
+      view={view}
+      send={send}
+      picture={view.screen !== 'sound-check'}
+      main={
+        view.expects === 'yes-no' ? (
+          <YesNo send={send} />
+        ) : (
+          <Action kind="main" icon="next" onPress={() => send({ type: 'GO_ON' })}>
+            {en.next}
+          </Action>
+        )
+      }
+      tools={<VoiceTools send={send} />}
+    >
+      <Captions sentences={view.captions} speaking={view.speaking} />
+    </Screen>
+  );
+}
+
+/** The learner speaks. The question stays in sight, and Done is always there. */
+export function Listen({ view, send }: ScreenProps) {
+  const open = view.listening !== 'off' && view.listening !== 'opening' && view.listening !== 'closing';
+  return (
+    <Screen
+      view={view}
+      send={send}
+      main={
+        view.expects === 'yes-no' ? (
+          <YesNo send={send} />
+        ) : (
+          <Action kind="main" icon="done" onPress={() => send({ type: 'DONE' })}>
+            {en.done}
+          </Action>
+        )
+      }
+      tools={
+        <>
+          <Action icon="again" kind="quiet" onPress={() => send({ type: 'AGAIN' })}>
+            {en.again}
+          </Action>
+          {view.asked.length > 0 && (
+            <Action icon="cards" kind="quiet" onPress={() => send({ type: 'USE_CARDS' })}>
+              {en.useCards}
+            </Action>
+          )}
+          {view.expects !== 'yes-no' && (
+            <Action icon="question" kind="quiet" onPress={() => send({ type: 'ASK' })}>
+              {en.question}
+            </Action>
+          )}
+        </>
+      }
+    >
+      <p className={styles.question} data-captions>
+        {view.captions.at(-1)}
+      </p>
+      <div className={styles.ear}>
+        <Meter level={view.level} active={open} />
+        <p className={styles.state} aria-live="polite">
+          {en.listening[view.listening]}
+        </p>
+      </div>
+      <p className={styles.interim} data-heard>
+        {view.interim}
+      </p>
+    </Screen>
+  );
+}
+
+/** We say back what was heard. When in doubt we ask whether it is right. */
+export function Confirm({ view, send }: ScreenProps) {
+  return (
+    <Screen view={view} send={send} main={<YesNo send={send} />}>
+      <p className={styles.soft}>{en.iHeard}</p>
+      <blockquote className={styles.heard} data-heard>
+        {view.heard?.text}
+      </blockquote>
+      <p className={styles.question} data-captions>
+        {en.isThatRight}
+      </p>
+      <p className={styles.state} aria-live="polite">
+        {en.listening[view.listening]}
+      </p>
+    </Screen>
+  );
+}
+
+/** Between hearing and answering. Short, and never empty. */
+export function Think({ view, send }: ScreenProps) {
+  return (
+    <Screen view={view} send={send}>
+      <p className={styles.soft}>{en.iHeard}</p>
+      <blockquote className={styles.heard} data-heard>
+        {view.heard?.text}
+      </blockquote>
+      <p className={styles.state} role="status">
+        {en.thinking}
+      </p>
+    </Screen>
+  );
+}
+
+/** Microphone or recogniser trouble: what is the matter, and what to do next. */
+export function Trouble({ view, send }: ScreenProps) {
+  return (
+    <Screen
+      view={view}
+      send={send}
+      main={
+        <Action kind="main" icon="cards" onPress={() => send({ type: 'USE_CARDS' })}>
+          {en.useCards}
+        </Action>
+      }
+      tools={
+        <>
+          <Action icon="voice" kind="quiet" onPress={() => send({ type: 'USE_VOICE' })}>
+            {en.tryAgain}
+          </Action>
+          <Action icon="again" kind="quiet" onPress={() => send({ type: 'AGAIN' })}>
+            {en.again}
+          </Action>
+        </>
+      }
+    >
+      <div data-trouble={view.trouble ?? ''}>
+        <Captions sentences={view.captions} speaking={view.speaking} />
+      </div>
+    </Screen>
+  );
+}
+
+/** Resume, pause: a sentence and a choice. */
+export function Choice({
+  view,
+  send,
+  title,
+  text,
+  yes,
+  no,
+}: ScreenProps & { title: string; text: string; yes: [string, PersonEvent]; no?: [string, PersonEvent] }) {
+  return (
+    <Screen
+      view={view}
+      send={send}
+      main={
+        <Action kind="main" icon="next" onPress={() => send(yes[1])}>
+          {yes[0]}
+        </Action>
+      }
+      tools={
+        no && (
+          <Action icon="stop" kind="quiet" onPress={() => send(no[1])}>
+            {no[0]}
+          </Action>
+        )
+      }
+    >
+      <h1>{title}</h1>
+      <p>{text}</p>
+      <Captions sentences={view.captions} speaking={view.speaking} />
+    </Screen>
+  );
+}
+
+/** Full-screen: staff is called, and the learner is told to use the bedside button as well. */
+export function Help({ view, send }: ScreenProps) {
+  return (
+    <main className={styles.alarm} data-screen="help" data-step={view.step?.id}>
+      <h1 className={styles.alarmTitle}>{en.helpTitle}</h1>
+      <p className={styles.alarmText}>{en.helpText}</p>
+      <div data-captions className={styles.alarmText} aria-live="assertive">
+        {view.captions.join(' ')}
+      </div>
+      <Action icon="person" onPress={() => send({ type: 'HELP_OVER' })}>
+        {en.helpOver}
+      </Action>
+    </main>
+  );
+}

@@ -1,0 +1,43 @@
+import type { ZodMiniType } from 'zod/mini';
+import type { Lesson } from '../../machines/types';
+import { type JudgingFile, judgingSchema } from '../../phrasebanks/judging';
+import { parse } from '../../phrasebanks/parse';
+import { commonSchema, moduleSchema, teachingSchema } from '../../phrasebanks/schema';
+
+/*
+ * The phrasebanks as the browser gets them: one chunk a file, loaded when a visit wants it.
+ * Raw text, so that an author's mistake is told with file and path, by the same code as in Node.
+ */
+const files = import.meta.glob<string>('/phrasebanks/**/*.json', { query: '?raw', import: 'default' });
+
+export interface FullLesson extends Lesson {
+  judging: JudgingFile;
+}
+
+async function text(path: string): Promise<string> {
+  const load = files[`/phrasebanks/${path}`];
+  if (!load) throw new Error(`phrasebanks/${path} does not exist`);
+  return load();
+}
+
+/** Modules and languages that can be taught: those with teaching and judging texts. */
+export function offered(): { module: string; language: string }[] {
+  return Object.keys(files)
+    .map((path) => /^\/phrasebanks\/([^/]+)\/([^/.]+)\.teaching\.json$/.exec(path))
+    .filter((found) => found !== null)
+    .map(([, module, language]) => ({ module: module!, language: language! }))
+    .filter(({ module, language }) => `/phrasebanks/${module}/${language}.judging.json` in files);
+}
+
+/** Loads and checks everything one visit needs. Rejects with file, path and reason. */
+export async function loadLesson(module: string, language: string): Promise<FullLesson> {
+  const read = async <T extends ZodMiniType>(schema: T, path: string) =>
+    parse(schema, `phrasebanks/${path}`, await text(path));
+  const [moduleFile, teaching, judging, common] = await Promise.all([
+    read(moduleSchema, `${module}/module.json`),
+    read(teachingSchema, `${module}/${language}.teaching.json`),
+    read(judgingSchema, `${module}/${language}.judging.json`),
+    read(commonSchema, `common/${language}.json`),
+  ]);
+  return { module: moduleFile, teaching, judging, common };
+}

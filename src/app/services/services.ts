@@ -1,0 +1,146 @@
+import { fromCallback, fromPromise } from 'xstate';
+import type {
+  Answer,
+  InterpretInput,
+  JudgeCardsInput,
+  ListenTakes,
+  QuestionInput,
+  Services,
+  SpeakInput,
+} from '../../../machines/services';
+import type { JudgeInput, Meaning, TurnRequest } from '../../../machines/types';
+import type { Hearing } from '../../hearing/types';
+import type { VisitFact } from '../../records/types';
+import {
+  cardsFor,
+  compileStep,
+  findAnswer,
+  interpret,
+  judge,
+  judgeCards,
+  languagePack,
+  phrasesFor,
+  yesNo,
+} from '../../scoring';
+import type { Finding } from '../../scoring/types';
+import type { Speaking } from '../../speaking/types';
+import type { FullLesson } from '../lessons';
+import { playEarcon } from './earcon';
+
+export interface World {
+  lesson: FullLesson;
+  /** Asks which ear is there; may change between turns (a microphone is plugged in, a worker dies). */
+  ear: (language: string) => Promise<{ hearing: Hearing; why: string } | { hearing: null; why: string }>;
+  voice: Speaking;
+  store: (facts: VisitFact[]) => Promise<unknown>;
+  callStaff: Services['callStaff'];
+}
+
+/** The order of the cards: the same for the same question, so that a repeated question does not shuffle. */
+export const cardSeed = (concepts: readonly string[]) =>
+  [...concepts.join(' ')].reduce((sum, letter) => (sum * 31 + letter.charCodeAt(0)) >>> 0, 7);
+
+/** The real services of one visit. */
+export function servicesOf(world: World): Services {
+  const { lesson } = world;
+  const { judging, common } = lesson;
+  const pack = languagePack(judging.language);
+  if (!pack) throw new Error(`There is no language pack for "${judging.language}" in src/scoring/languages`);
+
+  return {
+    speak: fromCallback<{ type: 'none' }, SpeakInput>(({ input, sendBack }) => {
+      const stop = new AbortController();
+      world.voice
+        .speak({ ...input, onSentence: (index) => sendBack({ type: 'SPEAKING', index }) }, stop.signal)
+        .then((end) => {
+          if (!stop.signal.aborted) sendBack({ type: 'SPOKEN', end });
+        });
+      return () => stop.abort();
+    }),
+
+    listen: fromCallback<ListenTakes, TurnRequest>(({ input, sendBack, receive }) => {
+      const abort = new AbortController();
+      const done = new AbortController();
+      receive((event) => {
+        if (event.type === 'DONE') done.abort();
+      });
+      const run = async () => {
+        const { hearing, why } = await world.ear(input.language);
+        if (abort.signal.aborted) return;
+        if (!hearing) {
+          sendBack({ type: 'HEARING', event: { type: 'end', reason: 'engine-failed', detail: why } });
+          return;
+        }
+        sendBack({ type: 'ENGINE', ear: hearing.id, why });
+        const request = {
+          language: input.language,
+          module: input.module,
+          step: input.step,
+          phrases: phrasesOf(input, lesson),
+          done: done.signal,
+        };
+        for await (const event of hearing.listen(request, abort.signal)) {
+          if (abort.signal.aborted) return;
+          sendBack({ type: 'HEARING', event });
+        }
+      };
+      run().catch((error: unknown) => {
+        if (!abort.signal.aborted) {
+          sendBack({
+            type: 'HEARING',
+            event: { type: 'end', reason: 'engine-failed', detail: String(error) },
+          });
+        }
+      });
+      return () => abort.abort();
+    }),
+
+    interpret: fromPromise<Meaning, InterpretInput>(async ({ input }) => {
+      const meaning = interpret(input.heard, common, input.kind, pack);
+      if (input.kind !== 'yes-no' || meaning.kind !== 'answer') return meaning;
+      // "Yes, that is what I said" is no bare command, yet it is a yes.
+      const answer = yesNo(input.heard, common, pack);
+      return answer ? { kind: 'command', command: answer } : meaning;
+    }),
+
+    judge: fromPromise<Finding[], JudgeInput>(async ({ input }) =>
+      judge(input.heard, compileStep(judging, input.concepts, pack), pack),
+    ),
+
+    judgeCards: fromPromise<Finding[], JudgeCardsInput>(async ({ input }) =>
+      judgeCards(cardsFor(judging, input.concepts, cardSeed(input.concepts)), input.cards, input.concepts),
+    ),
+
+    answerQuestion: fromPromise<Answer, QuestionInput>(async ({ input }) => {
+      const found = findAnswer(input.text, lesson.teaching.answers, pack);
+      return found ? { id: found.id, says: found.says } : null;
+    }),
+
+    record: fromPromise<void, VisitFact[]>(async ({ input }) => {
+      await world.store(input);
+    }),
+
+    playEarcon,
+    callStaff: world.callStaff,
+  };
+}
+
+/** What the recogniser listens for: the concepts asked for, and whatever may be said at any time. */
+function phrasesOf(request: TurnRequest, { judging, common, teaching }: FullLesson): string[] {
+  const anytime = [...Object.values(common.commands).flat(), ...common.distress];
+  switch (request.kind) {
+    case 'yes-no':
+      // Several times: here these are nearly all that is said.
+      return [
+        ...common.commands.yes,
+        ...common.commands.no,
+        ...common.commands.yes,
+        ...common.commands.no,
+        ...anytime,
+      ];
+    case 'question':
+      return [...teaching.answers.flatMap((answer) => answer.asks), ...anytime];
+    default:
+      return [...phrasesFor(judging, request.concepts), ...anytime];
+  }
+}

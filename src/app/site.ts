@@ -1,0 +1,113 @@
+import * as z from 'zod/mini';
+import type { Timings } from '../../machines/types';
+
+/** Start values of a turn, in milliseconds: older adults pause longer and more often inside an answer. */
+export const defaultTimings: Timings = {
+  quietTail: 300,
+  shortPause: 2_000,
+  longPause: 3_000,
+  closePause: 6_000,
+  nothingHeard: 12_000,
+  longestTurn: 120_000,
+  engineStuck: 20_000,
+};
+
+const milliseconds = z.int().check(z.gte(0), z.lte(600_000));
+
+const timingsSchema = z.partial(
+  z.strictObject({
+    quietTail: milliseconds,
+    shortPause: milliseconds,
+    longPause: milliseconds,
+    closePause: milliseconds,
+    nothingHeard: milliseconds,
+    longestTurn: milliseconds,
+    engineStuck: milliseconds,
+  }),
+);
+
+const line = z.string().check(z.trim(), z.minLength(1, 'must not be empty'), z.maxLength(80, 'is too long'));
+
+/** public/site.json: what differs from house to house. Every key may be left out. */
+export const siteSchema = z.strictObject({
+  ward: z._default(line, 'Harbor 4'),
+  language: z._default(line, 'en'),
+  careTeam: z._default(line, 'your care team'),
+  callNumber: z._default(line, '555-0142'),
+  emergencyNumber: z._default(line, '911'),
+  cloudRecogniser: z._default(z.boolean(), false),
+  timings: z._default(timingsSchema, {}),
+});
+
+export interface Site extends Omit<z.infer<typeof siteSchema>, 'timings'> {
+  timings: Timings;
+}
+
+/** The settings, and what to tell staff when the file could not be used as it is. */
+export interface SiteRead {
+  site: Site;
+  problems: string[];
+}
+
+const withDefaults = (given: z.infer<typeof siteSchema>): Site => ({
+  ...given,
+  timings: { ...defaultTimings, ...(given.timings as Partial<Timings>) },
+});
+
+const plain = (path: PropertyKey[], message: string) =>
+  `site.json${path.length ? `, "${path.join('.')}"` : ''}: ${message}`;
+
+/**
+ * Reads the text of site.json. A bad entry is named and replaced by its default, the good ones are kept:
+ * a typing slip in one number must not silence the kiosk.
+ */
+export function readSite(text: string): SiteRead {
+  let raw: unknown;
+  try {
+    raw = JSON.parse(text);
+  } catch (error) {
+    return {
+      site: withDefaults(siteSchema.parse({})),
+      problems: [plain([], `is not JSON (${(error as Error).message})`)],
+    };
+  }
+  if (typeof raw !== 'object' || raw === null || Array.isArray(raw)) {
+    return { site: withDefaults(siteSchema.parse({})), problems: [plain([], 'must be an object in braces')] };
+  }
+  const problems: string[] = [];
+  const good: Record<string, unknown> = { ...raw };
+  for (;;) {
+    const result = siteSchema.safeParse(good);
+    if (result.success) return { site: withDefaults(result.data), problems };
+    for (const issue of result.error.issues) {
+      const keys = issue.code === 'unrecognized_keys' ? issue.keys : [String(issue.path[0])];
+      for (const key of keys) {
+        problems.push(
+          plain(
+            issue.code === 'unrecognized_keys' ? [...issue.path, key] : issue.path,
+            issue.code === 'unrecognized_keys'
+              ? 'is not a known setting and is left out'
+              : `${issue.message}; the default is used`,
+          ),
+        );
+        // An unknown key inside timings drops the whole of timings: the rest of it may be mistyped too.
+        delete good[issue.path.length ? String(issue.path[0]) : key];
+      }
+    }
+  }
+}
+
+/** Fetches site.json from our own origin. Never rejects: without it the kiosk runs on defaults and says so. */
+export async function fetchSite(): Promise<SiteRead> {
+  try {
+    const answer = await fetch('/site.json', { cache: 'no-cache' });
+    if (!answer.ok)
+      return {
+        ...readSite('{}'),
+        problems: [`site.json could not be read (${answer.status}); defaults are used`],
+      };
+    return readSite(await answer.text());
+  } catch {
+    return { ...readSite('{}'), problems: ['site.json could not be read; defaults are used'] };
+  }
+}

@@ -1,0 +1,94 @@
+import { useState } from 'react';
+import type { VisitRecord } from '../../records/derive';
+import type { Summary } from '../../records/summary';
+import styles from './Staff.module.css';
+
+const outcomeNames: Record<string, string> = {
+  'first-try': 'said at once',
+  'after-reteach': 'said after teaching again',
+  'needs-person': 'needs a person',
+  'not-said': 'not said (extra)',
+  'not-asked': 'not asked',
+};
+
+/** One visit for the clinician: gravest first, with what was said and why it was judged so; the note to paste. */
+export function Review({
+  record,
+  summary,
+  note,
+  onPrint,
+  onBack,
+}: {
+  record: VisitRecord;
+  summary: Summary;
+  note: string;
+  onPrint: () => void;
+  onBack: () => void;
+}) {
+  const [copied, setCopied] = useState('');
+  const copy = () =>
+    navigator.clipboard.writeText(note).then(
+      () => setCopied('Copied.'),
+      () => setCopied('The browser did not allow copying; select the text below.'),
+    );
+  return (
+    <main className={styles.staff} data-screen="review">
+      <h1>
+        {record.start ? `${record.start.ward}, bed ${record.start.bed}` : 'Visit'}
+        {record.start?.practice && ' (practice)'}
+      </h1>
+      <p className={styles.caption}>
+        Heard by {record.ears.join(', ') || 'nothing yet'} · spoken by{' '}
+        {record.voices.join(', ') || 'nothing yet'} · {record.minutes} min. A label is an opinion; you decide.
+      </p>
+      <div className={styles.buttons}>
+        <button type="button" className={styles.go} onClick={onPrint}>
+          Print handout
+        </button>
+        <button type="button" onClick={copy}>
+          Copy note
+        </button>
+        <button type="button" onClick={onBack}>
+          Back
+        </button>
+        <span role="status">{copied}</span>
+      </div>
+      <h2>Points</h2>
+      <table className={styles.table}>
+        <thead>
+          <tr>
+            <th>Point</th>
+            <th>Outcome</th>
+            <th>Said last</th>
+            <th>Why</th>
+            <th>Sure</th>
+          </tr>
+        </thead>
+        <tbody>
+          {summary.rows.map((row) => (
+            <tr key={row.concept}>
+              <td>
+                <strong>{row.label}</strong>
+                <br />
+                {row.step}
+                {row.weight === 'critical' && ' · critical'}
+              </td>
+              <td>
+                <span
+                  className={`${styles.badge} ${row.outcome === 'needs-person' ? styles.needsPerson : row.outcome === 'not-asked' || row.outcome === 'not-said' ? '' : styles.learned}`}
+                >
+                  {outcomeNames[row.outcome]}
+                </span>
+              </td>
+              <td>{row.said && `“${row.said}”`}</td>
+              <td>{row.reason}</td>
+              <td>{row.confidence === null ? '' : `${Math.round(row.confidence * 100)} %`}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <h2>Note for the chart</h2>
+      <pre className={styles.note}>{note}</pre>
+    </main>
+  );
+}

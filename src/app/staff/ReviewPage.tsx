@@ -1,0 +1,32 @@
+import { useMemo } from 'react';
+import { handoutOf } from '../../records/handout';
+import { chartNote } from '../../records/note';
+import { summarize } from '../../records/summary';
+import { Handout } from '../handout/Handout';
+import type { StoredVisit } from '../kiosk';
+import { Review } from './Review';
+
+/** A stored visit, with its handout ready to print. */
+export function ReviewPage({ stored, onBack }: { stored: StoredVisit; onBack: () => void }) {
+  const { record, lesson } = stored;
+  const made = useMemo(
+    () => ({
+      summary: summarize(record, lesson.teaching),
+      note: chartNote(record, lesson.teaching),
+      handout: handoutOf(record, lesson),
+    }),
+    [record, lesson],
+  );
+  return (
+    <>
+      <Review
+        record={record}
+        summary={made.summary}
+        note={made.note}
+        onPrint={() => window.print()}
+        onBack={onBack}
+      />
+      <Handout handout={made.handout} />
+    </>
+  );
+}

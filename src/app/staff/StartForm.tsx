@@ -1,0 +1,214 @@
+import { useEffect, useState } from 'react';
+import { barriers, type VisitStart, visitStartSchema, waysToLearn } from '../../records/schema';
+import type { FullLesson } from '../lessons';
+import type { Site } from '../site';
+import styles from './Staff.module.css';
+
+const barrierNames: Record<(typeof barriers)[number], string> = {
+  sight: 'Sight',
+  hearing: 'Hearing',
+  memory: 'Memory',
+  hands: 'Hands',
+  reading: 'Reading',
+  breath: 'Short of breath',
+};
+const wayNames: Record<(typeof waysToLearn)[number], string> = {
+  listening: 'Listening',
+  looking: 'Looking at pictures',
+  doing: 'Doing it',
+  reading: 'Reading',
+};
+const languageNames: Record<string, string> = { en: 'English', es: 'Español', fr: 'Français' };
+
+/** The clinician's form: who learns, how, what, and what is particular to this person. */
+export function StartForm({
+  site,
+  lessons,
+  ears,
+  onStart,
+  onCancel,
+}: {
+  site: Site;
+  lessons: FullLesson[];
+  /** Which recogniser and voice a language would get here, in a sentence. */
+  ears: (language: string) => Promise<string>;
+  onStart: (start: VisitStart) => void;
+  onCancel: () => void;
+}) {
+  const [chosen, setChosen] = useState(0);
+  const lesson = lessons[chosen];
+  const [ear, setEar] = useState('');
+  const [problem, setProblem] = useState('');
+  const language = lesson?.teaching.language ?? 'en';
+  useEffect(() => {
+    let current = true;
+    setEar('');
+    ears(language).then((sentence) => current && setEar(sentence));
+    return () => {
+      current = false;
+    };
+  }, [language, ears]);
+  if (!lesson) return <main data-screen="start">No module can be taught yet.</main>;
+
+  const submit = (form: FormData) => {
+    const word = (name: string) => String(form.get(name) ?? '').trim();
+    const relation = word('relation');
+    const result = visitStartSchema.safeParse({
+      visit: crypto.randomUUID(),
+      practice: false,
+      ward: site.ward,
+      bed: word('bed'),
+      staff: word('staff'),
+      learner: {
+        role: word('role'),
+        name: word('name'),
+        ...(relation ? { relation } : {}),
+      },
+      language,
+      interpreter: form.has('interpreter'),
+      prefers: word('prefers'),
+      barriers: form.getAll('barrier'),
+      module: lesson.module.id,
+      moduleVersion: lesson.module.version,
+      steps: lesson.module.steps.map((step) => step.id).filter((id) => form.getAll('step').includes(id)),
+      audioOnly: form.has('audioOnly'),
+      particulars: {
+        medicine: word('medicine') || 'your medicine',
+        timesADay: word('timesADay') || 'as your care team ordered',
+        callNumber: word('callNumber') || site.callNumber,
+        emergencyNumber: site.emergencyNumber,
+        careTeam: site.careTeam,
+      },
+    });
+    if (!result.success) {
+      setProblem(result.error.issues.map((issue) => `${issue.path.join(' ')}: ${issue.message}`).join('; '));
+    } else if (result.data.steps.length === 0) {
+      setProblem('Choose at least one part to teach.');
+    } else {
+      onStart(result.data);
+    }
+  };
+
+  return (
+    <main className={styles.staff} data-screen="start">
+      <h1>Start a visit</h1>
+      <form
+        className={styles.form}
+        onSubmit={(event) => {
+          event.preventDefault();
+          submit(new FormData(event.currentTarget));
+        }}
+      >
+        <fieldset>
+          <legend>Who learns</legend>
+          <div className={styles.row}>
+            <label>
+              <input type="radio" name="role" value="patient" defaultChecked /> Patient
+            </label>
+            <label>
+              <input type="radio" name="role" value="caregiver" /> Caregiver
+            </label>
+          </div>
+          <label className={styles.field}>
+            Name or initials
+            <input name="name" required maxLength={80} autoComplete="off" />
+          </label>
+          <label className={styles.field}>
+            If a caregiver: relation
+            <input name="relation" maxLength={80} autoComplete="off" />
+          </label>
+          <label className={styles.field}>
+            Bed
+            <input name="bed" required maxLength={20} autoComplete="off" />
+          </label>
+          <label className={styles.field}>
+            Your name
+            <input name="staff" required maxLength={80} autoComplete="off" />
+          </label>
+        </fieldset>
+        <fieldset>
+          <legend>How this person learns</legend>
+          <label className={styles.field}>
+            Learns best by
+            <select name="prefers">
+              {waysToLearn.map((way) => (
+                <option key={way} value={way}>
+                  {wayNames[way]}
+                </option>
+              ))}
+            </select>
+          </label>
+          <p className={styles.caption}>Barriers</p>
+          <div className={styles.row}>
+            {barriers.map((barrier) => (
+              <label key={barrier}>
+                <input type="checkbox" name="barrier" value={barrier} /> {barrierNames[barrier]}
+              </label>
+            ))}
+          </div>
+          <label>
+            <input type="checkbox" name="interpreter" /> An interpreter is present
+          </label>
+          <label>
+            <input type="checkbox" name="audioOnly" /> By ear only (says what can be touched or said)
+          </label>
+        </fieldset>
+        <fieldset>
+          <legend>What to teach</legend>
+          <label className={styles.field}>
+            Device and language
+            <select value={chosen} onChange={(event) => setChosen(Number(event.target.value))}>
+              {lessons.map((offer, index) => (
+                <option key={`${offer.module.id} ${offer.teaching.language}`} value={index}>
+                  {offer.teaching.title} · {languageNames[offer.teaching.language] ?? offer.teaching.language}
+                </option>
+              ))}
+            </select>
+          </label>
+          <p className={styles.caption} role="status">
+            {ear || 'Looking for a recogniser and a voice …'}
+          </p>
+          {!lesson.teaching.reviewedBy && (
+            <p className={styles.caution}>These texts have not been reviewed by a qualified person.</p>
+          )}
+          <div className={styles.steps}>
+            {lesson.module.steps.map((step) => (
+              <label key={`${lesson.module.id} ${step.id}`}>
+                <input type="checkbox" name="step" value={step.id} defaultChecked />{' '}
+                {lesson.teaching.steps[step.id]?.title}
+              </label>
+            ))}
+          </div>
+        </fieldset>
+        <fieldset>
+          <legend>For this person</legend>
+          <label className={styles.field}>
+            Medicine, as labelled
+            <input name="medicine" maxLength={80} autoComplete="off" />
+          </label>
+          <label className={styles.field}>
+            Times a day, as ordered
+            <input name="timesADay" maxLength={80} autoComplete="off" />
+          </label>
+          <label className={styles.field}>
+            Number to call
+            <input name="callNumber" maxLength={40} defaultValue={site.callNumber} autoComplete="off" />
+          </label>
+        </fieldset>
+        {problem && (
+          <p className={styles.problem} role="alert">
+            {problem}
+          </p>
+        )}
+        <div className={styles.buttons}>
+          <button type="submit" className={styles.go}>
+            Start
+          </button>
+          <button type="button" onClick={onCancel}>
+            Cancel
+          </button>
+        </div>
+      </form>
+    </main>
+  );
+}

@@ -1,0 +1,45 @@
+import { describe, expect, it } from 'vitest';
+import { defaultTimings, readSite } from '../../src/app/site';
+
+describe('site.json', () => {
+  it('may be empty: everything has a default', () => {
+    const { site, problems } = readSite('{}');
+    expect(problems).toEqual([]);
+    expect(site.ward).toBe('Harbor 4');
+    expect(site.timings).toEqual(defaultTimings);
+    expect(site.cloudRecogniser).toBe(false);
+  });
+
+  it('keeps the good entries when one is bad, and says which one and why', () => {
+    const { site, problems } = readSite('{"ward":"Pier 2","emergencyNumber":112}');
+    expect(site.ward).toBe('Pier 2');
+    expect(site.emergencyNumber).toBe('911');
+    expect(problems).toHaveLength(1);
+    expect(problems[0]).toContain('"emergencyNumber"');
+  });
+
+  it('changes single timings and leaves the others', () => {
+    const { site, problems } = readSite('{"timings":{"longPause":4500}}');
+    expect(problems).toEqual([]);
+    expect(site.timings).toEqual({ ...defaultTimings, longPause: 4500 });
+  });
+
+  it('names a timing that is not a sensible number of milliseconds', () => {
+    const { site, problems } = readSite('{"timings":{"longPause":-1},"ward":"Pier 2"}');
+    expect(problems[0]).toContain('"timings.longPause"');
+    expect(site.timings).toEqual(defaultTimings);
+    expect(site.ward).toBe('Pier 2');
+  });
+
+  it('names an unknown setting and leaves it out', () => {
+    const { site, problems } = readSite('{"wrad":"Pier 2"}');
+    expect(problems).toEqual(['site.json, "wrad": is not a known setting and is left out']);
+    expect(site.ward).toBe('Harbor 4');
+  });
+
+  it.each(['', '{', '[]', '"x"', 'null'])('survives %j and says that the file cannot be used', (text) => {
+    const { site, problems } = readSite(text);
+    expect(problems).toHaveLength(1);
+    expect(site.ward).toBe('Harbor 4');
+  });
+});
