@@ -52,7 +52,7 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
   const count = tokens.length;
   const none = (): boolean[] => new Array<boolean>(count).fill(false);
   const standing: Standing = { question: none(), past: none(), other: none(), repairs: [], rejects: [] };
-  const { auxiliaries, subjects, notAfter, openers, tags, answers } = pack.question;
+  const { bare, people, auxiliaries, subjects, notAfter, openers, tags, answers } = pack.question;
 
   let sentence = 0;
   for (let i = 0; i < count; i++) {
@@ -63,6 +63,8 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
     const inverted =
       auxiliaries.includes(word) &&
       subjects.includes(next) &&
+      // "do the same", "do it all again" are told, "do you" asks.
+      (word !== bare || people.includes(next)) &&
       (before === undefined ||
         tokens[i - 1]!.asks ||
         openers.includes(before) ||

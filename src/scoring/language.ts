@@ -66,6 +66,14 @@ export interface LanguagePack {
     carries: string[];
     /** After an object pronoun the reach goes on over these: "don't put it in water". */
     prepositions: string[];
+    /** Verbs that begin a new statement after the negated words: "I can't talk call ..." */
+    verbsNew: string[];
+    /** Verbs that carry no content of their own: "don't need to". */
+    light: string[];
+    /** Before a verb these keep it in the reach: "to", "or". */
+    joins: string[];
+    /** Negators that are subjects and reach over the whole statement: "nobody". */
+    subjects: string[];
     /** How many words a negator reaches. */
     reach: number;
   };
@@ -77,6 +85,9 @@ export interface LanguagePack {
   now: string[];
   question: {
     auxiliaries: string[];
+    /** The auxiliary that is also a plain verb, and the subjects that make a question of it. */
+    bare: string;
+    people: string[];
     subjects: string[];
     /** Before an auxiliary these make it a statement. */
     notAfter: string[];

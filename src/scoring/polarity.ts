@@ -18,7 +18,15 @@ interface Finders {
   after: PhraseFinder;
   never: PhraseFinder;
   sets: Record<
-    'answerBefore' | 'ends' | 'verbsAfterAnd' | 'objects' | 'carries' | 'prepositions',
+    | 'answerBefore'
+    | 'verbsAfterAnd'
+    | 'objects'
+    | 'carries'
+    | 'prepositions'
+    | 'verbs'
+    | 'light'
+    | 'joins'
+    | 'subjects',
     Set<string>
   >;
   ends: PhraseFinder;
@@ -46,11 +54,14 @@ function findersOf(pack: LanguagePack): Finders {
       ends: phraseFinder(negation.ends),
       sets: {
         answerBefore: new Set(negation.answerBefore),
-        ends: new Set(negation.ends),
         verbsAfterAnd: new Set(negation.verbsAfterAnd),
         objects: new Set(negation.objects),
         carries: new Set(negation.carries),
         prepositions: new Set(negation.prepositions),
+        verbs: new Set(negation.verbsNew),
+        light: new Set([...negation.light, ...pack.stopWords]),
+        joins: new Set(negation.joins),
+        subjects: new Set(negation.subjects),
       },
     };
     finders.set(pack, known);
@@ -61,13 +72,30 @@ function findersOf(pack: LanguagePack): Finders {
 const and = new Set(['and', 'y', 'et']);
 
 /** How far a negator at [start, end) reaches. */
-function reachOf(tokens: readonly Token[], end: number, pack: LanguagePack, find: Finders): number {
+function reachOf(
+  tokens: readonly Token[],
+  start: number,
+  end: number,
+  pack: LanguagePack,
+  find: Finders,
+): number {
   let k = end;
   let carried = false;
+  let content = false;
+  const subject = find.sets.subjects.has(tokens[start]!.word);
   for (let steps = 0; k < tokens.length && steps < pack.negation.reach; k++) {
     const word = tokens[k]!.word;
     if (k > end) {
       if (find.ends.at(tokens, k) > 0) break;
+      // "I can't talk call ..": a new verb after the negated words begins a new statement.
+      if (
+        content &&
+        !carried &&
+        !subject &&
+        find.sets.verbs.has(word) &&
+        !find.sets.joins.has(tokens[k - 1]!.word)
+      )
+        break;
       if (and.has(word) && find.sets.verbsAfterAnd.has(tokens[k + 1]?.word ?? '')) break;
       if (find.plain.at(tokens, k) > 0 && word === 'no') break;
       if (
@@ -78,6 +106,7 @@ function reachOf(tokens: readonly Token[], end: number, pack: LanguagePack, find
     }
     if (tokens[k]!.asks) return k + 1;
     if (find.sets.carries.has(word)) carried = true;
+    else if (!find.sets.light.has(word)) content = true;
     if (find.sets.objects.has(word) && k > end && !carried) {
       if (!find.sets.prepositions.has(tokens[k + 1]?.word ?? '')) return k + 1;
     }
@@ -123,7 +152,7 @@ export function findNegations(tokens: readonly Token[], pack: LanguagePack): Neg
           end: i + plain,
           kind: 'plain',
           from: i + plain,
-          to: reachOf(tokens, i + plain, pack, find),
+          to: reachOf(tokens, i, i + plain, pack, find),
         });
         i += plain - 1;
         continue;
@@ -137,7 +166,7 @@ export function findNegations(tokens: readonly Token[], pack: LanguagePack): Neg
         end: i + verb,
         kind: 'verb',
         from: i + verb,
-        to: reachOf(tokens, i + verb, pack, find),
+        to: reachOf(tokens, i, i + verb, pack, find),
       });
       i += verb - 1;
     }

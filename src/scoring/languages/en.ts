@@ -245,6 +245,16 @@ export const en: LanguagePack = {
     prepositions: list(
       'in|into|on|onto|with|under|near|up|down|off|out|through|to|by|from|over|for|at|dry|go|be|alone|around|against|all|any|too|so|every|much|while|unless',
     ),
+    verbsNew: list(
+      'rinse|wash|let|put|wait|shake|hold|call|breathe|press|push|close|sit|clean|spit|start|tap|change|plug|dial|phone|ring|leave|stay|inhale|exhale|stand|keep|soak|air|drip|switch|stick|squirt|blow|always',
+    ),
+    light: list(
+      'need|have|want|bother|going|got|ever|even|like|must|should|supposed|allowed|any|more|let|use|really|trying|try',
+    ),
+    joins: list(
+      'to|or|nor|and|not|no|go|of|by|for|with|the|a|my|in|on|into|before|at|i|you|he|she|it|can|should|must|will|do|any',
+    ),
+    subjects: list('nobody|nothing|none|neither'),
     reach: 7,
   },
   repairs: list(
@@ -257,6 +267,8 @@ export const en: LanguagePack = {
     'now|but no|these days|nowadays|anymore|from now on|today|turns out|not any more|but you|but the nurse|but they|and then the nurse|now it is',
   ),
   question: {
+    bare: 'do',
+    people: ['i', 'you', 'we', 'they', 'those', 'these'],
     auxiliaries: list('do|does|did|is|are|was|were|should|can|could|would|will|must|am|may|shall'),
     subjects: list('i|you|we|he|she|it|they|the|that|this|there|my|these|those'),
     notAfter: list(
