@@ -1,7 +1,7 @@
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
 import { recogniserFiles } from './src/hearing/embedded/vite-plugin';
-import { voiceData } from './src/speaking/embedded/vite-plugin';
+import { voiceData, voiceScript } from './src/speaking/embedded/vite-plugin';
 
 export default defineConfig({
   plugins: [react(), recogniserFiles(['en-us']), voiceData()],
@@ -10,5 +10,5 @@ export default defineConfig({
   appType: 'mpa',
   build: { target: 'es2023', sourcemap: true },
   preview: { port: 4173, strictPort: true },
-  worker: { format: 'es' },
+  worker: { format: 'es', plugins: () => [voiceScript()] },
 });

@@ -3,10 +3,7 @@ import { asSpoken } from './spoken';
 import type { SpeakEnd, Speaking, SpeakRequest } from './types';
 
 /** What we need of `window.speechSynthesis`; tests give a fake. */
-export type Synthesis = Pick<
-  SpeechSynthesis,
-  'getVoices' | 'speak' | 'cancel' | 'speaking' | 'pending' | 'addEventListener'
->;
+export type Synthesis = Pick<SpeechSynthesis, 'getVoices' | 'speak' | 'cancel' | 'speaking' | 'pending'>;
 type MakeUtterance = (text: string) => SpeechSynthesisUtterance;
 
 /** Milliseconds. */
@@ -39,18 +36,17 @@ export function systemVoice(
   synthesis: Synthesis | undefined,
   makeUtterance: MakeUtterance = (text) => new SpeechSynthesisUtterance(text),
 ): Speaking {
-  let looked: Promise<void> | undefined;
-
-  /** Voices may come late, and `voiceschanged` may never come: so ask again for a while, once. */
+  /** Voices may come late, and `voiceschanged` may never come: so ask again for a while, from the start on. */
   async function lookForVoices(there: Synthesis) {
     for (let waited = 0; there.getVoices().length === 0 && waited < voicesWait; waited += poll) {
       await pause(poll, new AbortController().signal);
     }
   }
 
+  const looked = synthesis && lookForVoices(synthesis);
+
   async function voiceFor(language: string) {
     if (!synthesis) return undefined;
-    looked ??= lookForVoices(synthesis);
     await looked;
     return pickVoice(synthesis.getVoices(), language);
   }

@@ -20,7 +20,6 @@ class FakeSynthesis {
   error: string | null = null;
 
   getVoices = () => this.voices;
-  addEventListener = () => {};
   cancel = () => {
     this.cancelled++;
     this.speaking = false;

@@ -15,6 +15,7 @@ export function voiceData(): Plugin {
   return {
     name: 'voice-data',
     generateBundle() {
+      if (this.environment.name !== 'client') return;
       this.emitFile({ type: 'asset', fileName: packPath, source: makePack() });
     },
     configureServer(server) {
@@ -24,6 +25,21 @@ export function voiceData(): Plugin {
         response.setHeader('Content-Type', 'application/octet-stream');
         response.end(made);
       });
+    },
+  };
+}
+
+/**
+ * For the workers' bundle. The script carries its WebAssembly inside; the file that it names for other builds is
+ * not there, and Vite would give a warning about it.
+ */
+export function voiceScript(): Plugin {
+  return {
+    name: 'voice-script',
+    enforce: 'pre',
+    transform(code, id) {
+      if (!id.includes('espeak-ng-emscripten')) return;
+      return code.replace('new URL("espeak-ng.wasm"', 'new URL(/* @vite-ignore */ "espeak-ng.wasm"');
     },
   };
 }
