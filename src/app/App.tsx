@@ -1,43 +1,41 @@
 import { useSyncExternalStore } from 'react';
+import { KioskPage } from './KioskPage';
 import type { Kiosk } from './kiosk';
-import { Idle } from './staff/Idle';
 import { ReviewPage } from './staff/ReviewPage';
 import { StartForm } from './staff/StartForm';
 import { Visits } from './staff/Visits';
-import { VisitPage } from './VisitPage';
 
-/** Which of the kiosk's places is on screen. */
+/** Which page is on screen: the kiosk itself, or one of the staff's. */
 export function App({ kiosk }: { kiosk: Kiosk }) {
-  const { place, site, notices } = useSyncExternalStore(kiosk.subscribe, kiosk.state);
-  switch (place.at) {
+  const { page, site, notices } = useSyncExternalStore(kiosk.subscribe, kiosk.state);
+  switch (page.at) {
     case 'opening':
       return null;
-    case 'idle':
-      return (
-        <Idle
-          onPractice={kiosk.practice}
-          onStart={kiosk.openStart}
-          onVisits={kiosk.openVisits}
-          notices={notices}
-        />
-      );
+    case 'kiosk':
+      return <KioskPage kiosk={kiosk} notices={notices} />;
     case 'start':
       return (
         site && (
           <StartForm
             site={site}
-            lessons={place.lessons}
+            lessons={page.lessons}
             ears={kiosk.ears}
             onStart={kiosk.begin}
             onCancel={kiosk.idle}
           />
         )
       );
-    case 'visit':
-      return <VisitPage kiosk={kiosk} visit={place.visit} />;
     case 'visits':
-      return <Visits visits={place.visits} notices={notices} onOpen={kiosk.review} onBack={kiosk.idle} />;
+      return (
+        <Visits
+          visits={page.visits}
+          notices={notices}
+          onOpen={kiosk.review}
+          onGoOn={kiosk.goOn}
+          onBack={kiosk.idle}
+        />
+      );
     case 'review':
-      return <ReviewPage stored={place.stored} onBack={kiosk.openVisits} />;
+      return <ReviewPage stored={page.stored} onBack={kiosk.openVisits} />;
   }
 }

@@ -1,5 +1,5 @@
 import { type Actor, createActor } from 'xstate';
-import { makeVisit, type visitMachine } from '../../machines';
+import { type kioskMachine, makeKiosk, type PersonEvent } from '../../machines';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
 import type { Hearing } from '../hearing/types';
 import { derive, type VisitRecord } from '../records/derive';
@@ -14,26 +14,21 @@ import { servicesOf } from './services/services';
 import { wakeSound } from './services/sound';
 import { fetchSite, type Site } from './site';
 
-export interface RunningVisit {
-  actor: Actor<typeof visitMachine>;
-  lesson: FullLesson;
-}
-
 export interface StoredVisit {
   record: VisitRecord;
   lesson: FullLesson;
 }
 
-export type Place =
+/** Pages of the staff that lie over the idle kiosk. The kiosk's own screens come from its machine. */
+export type Page =
   | { at: 'opening' }
-  | { at: 'idle' }
+  | { at: 'kiosk' }
   | { at: 'start'; lessons: FullLesson[] }
-  | { at: 'visit'; visit: RunningVisit }
   | { at: 'visits'; visits: VisitHeader[] }
   | { at: 'review'; stored: StoredVisit };
 
 export interface KioskState {
-  place: Place;
+  page: Page;
   site: Site | null;
   /** For staff: what does not work as it should. */
   notices: string[];
@@ -44,7 +39,10 @@ export interface KioskState {
  * twice: there must be one owner of the microphone.
  */
 export class Kiosk {
-  #state: KioskState = { place: { at: 'opening' }, site: null, notices: [] };
+  #state: KioskState = { page: { at: 'opening' }, site: null, notices: [] };
+  #actor: Actor<typeof kioskMachine> | null = null;
+  #lesson: FullLesson | null = null;
+  #visit = '';
   readonly #listeners = new Set<() => void>();
   readonly #lessons = new Map<string, FullLesson>();
   #store: VisitStore | null = null;
@@ -71,42 +69,80 @@ export class Kiosk {
       onSetAside: (found) =>
         this.#notice(`A stored entry could not be read and was set aside: ${found.where}, ${found.why}`),
     });
+    this.#actor = createActor(makeKiosk(this.#services()), { input: { timings: site.timings } });
+    this.#actor.start();
     const [interrupted] =
       this.#store.mode === 'disk' ? await this.#quietly(this.#store.openVisits(), []) : [];
-    if (interrupted && (await this.#resume(interrupted.visit))) return;
-    this.idle();
+    if (interrupted) await this.goOn(interrupted.visit);
+    this.#page({ at: 'kiosk' });
+    // Both models load while the kiosk waits, so that the first sentence comes at once.
+    void this.#embedded.prepare(site.language, new AbortController().signal);
   }
 
-  readonly idle = () => this.#go({ at: 'idle' });
+  /** The machine of the kiosk and its visit. Only after `open`. */
+  get actor(): Actor<typeof kioskMachine> {
+    if (!this.#actor) throw new Error('The kiosk is not open yet');
+    return this.#actor;
+  }
+
+  get lesson(): FullLesson {
+    if (!this.#lesson) throw new Error('No visit runs');
+    return this.#lesson;
+  }
+
+  /** Whatever a person does on a visit's screen. */
+  readonly person = (event: PersonEvent) => {
+    wakeSound();
+    this.actor.send({ type: 'PERSON', event });
+  };
+
+  /** Any touch or key, wherever. */
+  readonly present = () => this.#actor?.send({ type: 'PRESENT' });
+
+  readonly idle = () => {
+    this.actor.send({ type: 'CANCEL' });
+    this.#page({ at: 'kiosk' });
+  };
 
   readonly openStart = () =>
     this.#try(async () => {
       const offers = offered();
-      const lessons = await Promise.all(offers.map(({ module, language }) => this.#lesson(module, language)));
-      this.#go({ at: 'start', lessons });
+      const lessons = await Promise.all(offers.map(({ module, language }) => this.#load(module, language)));
+      this.actor.send({ type: 'STAFF' });
+      this.#page({ at: 'start', lessons });
     });
 
   readonly practice = () => {
     wakeSound();
     return this.#try(async () => {
-      const lesson = await this.#lesson('inhaler-spacer', 'en');
-      const { id, version, steps } = lesson.module;
-      this.#run(practiceStart(this.#site, { id, version, steps: steps.map((step) => step.id) }), lesson, []);
+      const { id, version, steps } = (await this.#load('inhaler-spacer', 'en')).module;
+      await this.#run(practiceStart(this.#site, { id, version, steps: steps.map((step) => step.id) }), []);
     });
   };
 
   readonly begin = (start: VisitStart) => {
     wakeSound();
-    return this.#try(async () => this.#run(start, await this.#lesson(start.module, start.language), []));
+    return this.#try(() => this.#run(start, []));
   };
 
   readonly openVisits = () =>
-    this.#try(async () => this.#go({ at: 'visits', visits: (await this.#store?.list()) ?? [] }));
+    this.#try(async () => this.#page({ at: 'visits', visits: (await this.#store?.list()) ?? [] }));
 
   readonly review = (visit: string) =>
     this.#try(async () => {
       const stored = await this.stored(visit);
-      if (stored) this.#go({ at: 'review', stored });
+      if (stored) this.#page({ at: 'review', stored });
+    });
+
+  /** Offers to go on with a visit that is not finished. */
+  readonly goOn = (visit: string) =>
+    this.#try(async () => {
+      const events = (await this.#store?.events(visit)) ?? [];
+      const facts = events.map(({ fact }) => fact);
+      const started = facts.find((fact) => fact.type === 'visit-started');
+      if (!started)
+        throw new Error('The beginning of an interrupted visit could not be read, so it cannot go on.');
+      await this.#run(started.start, facts);
     });
 
   /** One visit as it stands in the store. */
@@ -117,15 +153,15 @@ export class Kiosk {
       this.#notice('The beginning of this visit could not be read, so it cannot be shown.');
       return null;
     }
-    const lesson = await this.#lesson(started.start.module, started.start.language);
+    const lesson = await this.#load(started.start.module, started.start.language);
     return { record: derive(events, lesson), lesson };
   }
 
-  /** Ends the visit on screen. What it wrote stays in the store. */
+  /** Takes the visit off the screen. What it wrote stays in the store. */
   readonly close = () => {
-    const { place } = this.#state;
-    if (place.at === 'visit') place.visit.actor.stop();
-    this.idle();
+    this.actor.send({ type: 'WIPE' });
+    this.#lesson = null;
+    this.#page({ at: 'kiosk' });
   };
 
   /** Which ear and which voice a language would get here, for the start form. */
@@ -140,36 +176,24 @@ export class Kiosk {
     return `${ear}${speaks}`;
   };
 
-  async #resume(visit: string): Promise<boolean> {
-    const events = await this.#quietly(this.#store!.events(visit), []);
-    const facts = events.map(({ fact }) => fact);
-    const started = facts.find((fact) => fact.type === 'visit-started');
-    if (!started) return false;
-    try {
-      this.#run(started.start, await this.#lesson(started.start.module, started.start.language), facts);
-      return true;
-    } catch (error) {
-      this.#notice(`An interrupted visit cannot go on: ${(error as Error).message}`);
-      return false;
-    }
+  async #run(start: VisitStart, past: VisitFact[]): Promise<void> {
+    const lesson = await this.#load(start.module, start.language);
+    this.#lesson = lesson;
+    this.#visit = start.visit;
+    void this.#embedded.prepare(start.language, new AbortController().signal);
+    if (this.actor.getSnapshot().value === 'idle') this.actor.send({ type: 'STAFF' });
+    this.actor.send({ type: 'START', visit: { start, lesson, timings: this.#site.timings, past } });
+    this.#page({ at: 'kiosk' });
   }
 
-  #run(start: VisitStart, lesson: FullLesson, past: VisitFact[]): void {
-    const store = this.#store;
-    const services = servicesOf({
-      lesson,
+  #services() {
+    return servicesOf({
+      lesson: () => this.lesson,
       ear: (language) => this.#ear(language),
       voice: this.#voice,
-      store: async (facts) => store?.append(start.visit, facts),
+      store: async (facts) => this.#store?.append(this.#visit, facts),
       callStaff: () => {},
     });
-    const actor = createActor(makeVisit(services), {
-      input: { start, lesson, timings: this.#site.timings, past },
-    });
-    // The model loads while we speak.
-    void this.#embedded.prepare(start.language, new AbortController().signal);
-    this.#go({ at: 'visit', visit: { actor, lesson } });
-    actor.start();
   }
 
   async #ear(language: string): Promise<{ hearing: Hearing | null; why: string }> {
@@ -179,7 +203,7 @@ export class Kiosk {
       : { hearing: null, why: there.detail ?? there.reason };
   }
 
-  async #lesson(module: string, language: string): Promise<FullLesson> {
+  async #load(module: string, language: string): Promise<FullLesson> {
     const key = `${module} ${language}`;
     const lesson = this.#lessons.get(key) ?? (await loadLesson(module, language));
     this.#lessons.set(key, lesson);
@@ -210,8 +234,8 @@ export class Kiosk {
     if (!this.#state.notices.includes(text)) this.#set({ notices: [...this.#state.notices, text] });
   }
 
-  #go(place: Place): void {
-    this.#set({ place });
+  #page(page: Page): void {
+    this.#set({ page });
   }
 
   #set(change: Partial<KioskState>): void {

@@ -1,8 +1,8 @@
 import * as z from 'zod/mini';
-import type { Timings } from '../../machines/types';
+import type { KioskTimings, Timings } from '../../machines';
 
-/** Start values of a turn, in milliseconds: older adults pause longer and more often inside an answer. */
-export const defaultTimings: Timings = {
+/** In milliseconds. Start values of a turn: older adults pause longer and more often inside an answer. */
+export const defaultTimings: Timings & KioskTimings = {
   quietTail: 300,
   shortPause: 2_000,
   longPause: 3_000,
@@ -10,6 +10,9 @@ export const defaultTimings: Timings = {
   nothingHeard: 12_000,
   longestTurn: 120_000,
   engineStuck: 20_000,
+  inactive: 120_000,
+  answerWithin: 60_000,
+  parkAfter: 120_000,
 };
 
 const milliseconds = z.int().check(z.gte(0), z.lte(600_000));
@@ -23,6 +26,9 @@ const timingsSchema = z.partial(
     nothingHeard: milliseconds,
     longestTurn: milliseconds,
     engineStuck: milliseconds,
+    inactive: milliseconds,
+    answerWithin: milliseconds,
+    parkAfter: milliseconds,
   }),
 );
 
@@ -40,7 +46,7 @@ export const siteSchema = z.strictObject({
 });
 
 export interface Site extends Omit<z.infer<typeof siteSchema>, 'timings'> {
-  timings: Timings;
+  timings: Timings & KioskTimings;
 }
 
 /** The settings, and what to tell staff when the file could not be used as it is. */
@@ -51,7 +57,7 @@ export interface SiteRead {
 
 const withDefaults = (given: z.infer<typeof siteSchema>): Site => ({
   ...given,
-  timings: { ...defaultTimings, ...(given.timings as Partial<Timings>) },
+  timings: { ...defaultTimings, ...(given.timings as Partial<Site['timings']>) },
 });
 
 const plain = (path: PropertyKey[], message: string) =>

@@ -4,6 +4,9 @@ import { Action } from '../shared/Action';
 import { en } from '../texts/en';
 import styles from './Screen.module.css';
 
+/** Screens that belong to no step. */
+const beforeSteps = new Set<VisitView['screen']>(['resume', 'sound-check', 'show-me', 'summary', 'ended']);
+
 type Send = (event: PersonEvent) => void;
 
 /** The frame of every learner's screen: where we are, a way to call for help, the content, one main action. */
@@ -27,14 +30,18 @@ export function Screen({
     <main
       className={styles.screen}
       data-screen={view.screen}
-      data-step={step?.id}
+      data-step={step?.id ?? ''}
       data-attempt={view.attempt}
       data-listening={view.listening}
       data-asked={view.asked.join(' ')}
       data-ear={view.ear ?? ''}
     >
       <header className={styles.bar}>
-        {step ? <Progress index={step.index} count={step.count} title={step.title} /> : <span />}
+        {step && !beforeSteps.has(view.screen) ? (
+          <Progress index={step.index} count={step.count} title={step.title} />
+        ) : (
+          <span />
+        )}
         <Action icon="help" kind="alarm" onPress={() => send({ type: 'HELP' })}>
           {en.help}
         </Action>

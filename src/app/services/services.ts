@@ -28,7 +28,8 @@ import type { FullLesson } from '../lessons';
 import { playEarcon } from './earcon';
 
 export interface World {
-  lesson: FullLesson;
+  /** The lesson of the visit that runs. */
+  lesson: () => FullLesson;
   /** Asks which ear is there; may change between turns (a microphone is plugged in, a worker dies). */
   ear: (language: string) => Promise<{ hearing: Hearing; why: string } | { hearing: null; why: string }>;
   voice: Speaking;
@@ -40,12 +41,14 @@ export interface World {
 export const cardSeed = (concepts: readonly string[]) =>
   [...concepts.join(' ')].reduce((sum, letter) => (sum * 31 + letter.charCodeAt(0)) >>> 0, 7);
 
-/** The real services of one visit. */
+/** The real services, for whatever visit runs. */
 export function servicesOf(world: World): Services {
   const { lesson } = world;
-  const { judging, common } = lesson;
-  const pack = languagePack(judging.language);
-  if (!pack) throw new Error(`There is no language pack for "${judging.language}" in src/scoring/languages`);
+  const packOf = (language: string) => {
+    const pack = languagePack(language);
+    if (!pack) throw new Error(`There is no language pack for "${language}" in src/scoring/languages`);
+    return pack;
+  };
 
   return {
     speak: fromCallback<{ type: 'none' }, SpeakInput>(({ input, sendBack }) => {
@@ -76,7 +79,7 @@ export function servicesOf(world: World): Services {
           language: input.language,
           module: input.module,
           step: input.step,
-          phrases: phrasesOf(input, lesson),
+          phrases: phrasesOf(input, lesson()),
           done: done.signal,
         };
         for await (const event of hearing.listen(request, abort.signal)) {
@@ -96,6 +99,8 @@ export function servicesOf(world: World): Services {
     }),
 
     interpret: fromPromise<Meaning, InterpretInput>(async ({ input }) => {
+      const { common } = lesson();
+      const pack = packOf(input.language);
       const meaning = interpret(input.heard, common, input.kind, pack);
       if (input.kind !== 'yes-no' || meaning.kind !== 'answer') return meaning;
       // "Yes, that is what I said" is no bare command, yet it is a yes.
@@ -103,16 +108,21 @@ export function servicesOf(world: World): Services {
       return answer ? { kind: 'command', command: answer } : meaning;
     }),
 
-    judge: fromPromise<Finding[], JudgeInput>(async ({ input }) =>
-      judge(input.heard, compileStep(judging, input.concepts, pack), pack),
-    ),
+    judge: fromPromise<Finding[], JudgeInput>(async ({ input }) => {
+      const pack = packOf(input.language);
+      return judge(input.heard, compileStep(lesson().judging, input.concepts, pack), pack);
+    }),
 
     judgeCards: fromPromise<Finding[], JudgeCardsInput>(async ({ input }) =>
-      judgeCards(cardsFor(judging, input.concepts, cardSeed(input.concepts)), input.cards, input.concepts),
+      judgeCards(
+        cardsFor(lesson().judging, input.concepts, cardSeed(input.concepts)),
+        input.cards,
+        input.concepts,
+      ),
     ),
 
     answerQuestion: fromPromise<Answer, QuestionInput>(async ({ input }) => {
-      const found = findAnswer(input.text, lesson.teaching.answers, pack);
+      const found = findAnswer(input.text, lesson().teaching.answers, packOf(input.language));
       return found ? { id: found.id, says: found.says } : null;
     }),
 

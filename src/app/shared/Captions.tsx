@@ -1,8 +1,16 @@
+import { useState } from 'react';
 import styles from './Captions.module.css';
 
-/** The sentence that sounds now, large; the one before it stays above, softer, so that slow readers keep up. */
+/**
+ * The sentence that sounds now, large; the one before it stays above, softer, so that slow readers keep up.
+ * Before the voice begins the first one stands there; when it has ended, the last one that was said.
+ */
 export function Captions({ sentences, speaking }: { sentences: string[]; speaking: number }) {
-  const now = Math.max(0, Math.min(speaking < 0 ? sentences.length - 1 : speaking, sentences.length - 1));
+  const text = sentences.join('\n');
+  const [last, setLast] = useState({ text, index: 0 });
+  if (last.text !== text) setLast({ text, index: Math.max(0, speaking) });
+  else if (speaking >= 0 && speaking !== last.index) setLast({ text, index: speaking });
+  const now = last.text === text ? last.index : Math.max(0, speaking);
   return (
     <div className={styles.captions} data-captions>
       <p className={styles.before} aria-hidden="true">

@@ -6,11 +6,13 @@ export function Visits({
   visits,
   notices,
   onOpen,
+  onGoOn,
   onBack,
 }: {
   visits: VisitHeader[];
   notices: string[];
   onOpen: (visit: string) => void;
+  onGoOn: (visit: string) => void;
   onBack: () => void;
 }) {
   return (
@@ -34,7 +36,12 @@ export function Visits({
               <td>
                 <button type="button" onClick={() => onOpen(visit.visit)}>
                   Open
-                </button>
+                </button>{' '}
+                {!visit.finished && (
+                  <button type="button" onClick={() => onGoOn(visit.visit)}>
+                    Go on with it
+                  </button>
+                )}
               </td>
             </tr>
           ))}

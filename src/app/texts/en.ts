@@ -58,6 +58,8 @@ export const en = {
   save: 'Save summary',
   close: 'Close visit',
   clinicianView: 'For the clinician',
+  here: 'Yes, I am here',
+  parked: 'This visit waits for your clinician. Nothing of it is lost.',
   pausedTitle: 'We are taking a break',
   pictureOf: (text: string) => `Picture: ${text}`,
   unsaved: 'This visit is not being stored. Print the summary before you close it.',

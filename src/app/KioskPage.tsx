@@ -1,38 +1,63 @@
 import { useSelector } from '@xstate/react';
 import { useEffect, useMemo, useState } from 'react';
-import { type PersonEvent, type VisitView, viewOf } from '../../machines';
+import { kioskViewOf, type PersonEvent, type VisitView } from '../../machines';
 import { handoutOf } from '../records/handout';
 import { summarize, toJson } from '../records/summary';
 import { cardsFor } from '../scoring';
 import { Handout } from './handout/Handout';
-import type { Kiosk, RunningVisit, StoredVisit } from './kiosk';
+import type { Kiosk, StoredVisit } from './kiosk';
+import { Cover, StillThere } from './learner/Away';
 import { Learner } from './learner/Learner';
 import { Summary } from './learner/Summary';
 import { cardSeed } from './services/services';
-import { wakeSound } from './services/sound';
+import { Idle } from './staff/Idle';
+import { en } from './texts/en';
 
-/** The running visit on screen. */
-export function VisitPage({ kiosk, visit }: { kiosk: Kiosk; visit: RunningVisit }) {
-  const { actor, lesson } = visit;
-  const snapshot = useSelector(actor, (state) => state);
-  const view = viewOf(snapshot);
-  const { teaching, judging, module } = lesson;
-  const { start } = snapshot.context;
-  const send = (event: PersonEvent) => {
-    wakeSound();
-    actor.send(event);
-  };
+/** The kiosk itself: idle, a visit, and what happens when nobody is there. */
+export function KioskPage({ kiosk, notices }: { kiosk: Kiosk; notices: string[] }) {
+  const snapshot = useSelector(kiosk.actor, (state) => state);
+  const { screen, captions, visit } = kioskViewOf(snapshot);
+  useEffect(() => {
+    const events = ['pointerdown', 'keydown'] as const;
+    for (const event of events) window.addEventListener(event, kiosk.present);
+    return () => {
+      for (const event of events) window.removeEventListener(event, kiosk.present);
+    };
+  }, [kiosk]);
+
+  if (screen === 'hidden') return <Cover text={captions.join(' ')} onTouch={kiosk.present} />;
+  if (screen === 'parked') return <Cover text={en.parked} onTouch={kiosk.openVisits} />;
+  if (!visit) {
+    return (
+      <Idle
+        onPractice={kiosk.practice}
+        onStart={kiosk.openStart}
+        onVisits={kiosk.openVisits}
+        notices={notices}
+      />
+    );
+  }
+  return (
+    <>
+      <Visit kiosk={kiosk} view={visit} id={snapshot.context.visit?.start.visit ?? ''} />
+      {screen === 'still-there' && <StillThere text={captions.join(' ')} onTouch={kiosk.present} />}
+    </>
+  );
+}
+
+/** The running visit. */
+function Visit({ kiosk, view, id }: { kiosk: Kiosk; view: VisitView; id: string }) {
+  const { teaching, judging, module } = kiosk.lesson;
   const asked = view.asked.join(' ');
   const cards = useMemo(() => {
     const concepts = asked.split(' ').filter(Boolean);
     return cardsFor(judging, concepts, cardSeed(concepts));
   }, [judging, asked]);
-
   if (view.screen === 'summary' || view.screen === 'ended') {
-    return <End kiosk={kiosk} visit={start.visit} view={view} send={send} />;
+    return <End kiosk={kiosk} visit={id} view={view} send={kiosk.person} />;
   }
-  const points = module.showMe.map((id) => ({ id, text: teaching.showMe[id] ?? id }));
-  return <Learner view={view} send={send} cards={cards} points={points} />;
+  const points = module.showMe.map((point) => ({ id: point, text: teaching.showMe[point] ?? point }));
+  return <Learner view={view} send={kiosk.person} cards={cards} points={points} />;
 }
 
 /** Summary and handout are made from what is stored, so that what is printed is what is kept. */
