@@ -1,8 +1,9 @@
-import { type AnyActorRef, assign, enqueueActions, setup } from 'xstate';
+import { type AnyActorRef, assign, type DoneActorEvent, enqueueActions, setup } from 'xstate';
 import { normalVoice } from './pace';
 import { sayMachine } from './say';
 import { prompt } from './script';
-import { innerOf, type SnapshotOf, silenced } from './snapshot';
+import { innerOf, type SnapshotOf } from './snapshot';
+import { type TurnOutput, turnMachine } from './turn';
 import type { PersonEvent, VisitInput, VisitView } from './types';
 import { viewOf } from './view';
 import { visitMachine } from './visit';
@@ -25,7 +26,6 @@ interface KioskContext extends KioskInput {
   visit: VisitInput | null;
   /** Snapshot of the visit that runs. */
   inner: SnapshotOf | null;
-  asking: SnapshotOf | null;
 }
 
 export type KioskEvent =
@@ -54,6 +54,8 @@ const busy = (inner: SnapshotOf | null): boolean => {
   return view !== null && (view.speaking >= 0 || view.listening !== 'off' || view.screen === 'help');
 };
 
+const stillThere = (context: KioskContext) => prompt(words(context), 'stillThere');
+
 const words = ({ visit }: KioskContext) => visit as VisitInput;
 
 /**
@@ -63,14 +65,25 @@ const words = ({ visit }: KioskContext) => visit as VisitInput;
  */
 export const kioskMachine = setup({
   types: {} as { context: KioskContext; input: KioskInput; events: KioskEvent },
-  actors: { visit: visitMachine, say: sayMachine },
-  guards: { busy: ({ context }) => busy(context.inner) },
+  actors: { visit: visitMachine, say: sayMachine, turn: turnMachine },
+  guards: {
+    busy: ({ context }) => busy(context.inner),
+    callsHelp: ({ event }) => event.type === 'PERSON' && event.event.type === 'HELP',
+  },
   actions: {
     keepInner: assign({ inner: ({ event }) => (event as unknown as { snapshot: SnapshotOf }).snapshot }),
-    keepAsking: assign({ asking: ({ event }) => (event as unknown as { snapshot: SnapshotOf }).snapshot }),
     tellVisit: enqueueActions(({ self, event, enqueue }) => {
       const inner = innerOf(self);
       if (inner !== null && event.type === 'PERSON') enqueue.sendTo(inner, event.event);
+    }),
+    /** Words of distress and a call for help count here as well. */
+    passOn: enqueueActions(({ self, event, enqueue }) => {
+      const inner = innerOf(self);
+      const { output } = event as unknown as DoneActorEvent<TurnOutput>;
+      if (inner === null || output.kind !== 'heard') return;
+      const { meaning } = output;
+      if (meaning.kind === 'distress') enqueue.sendTo(inner, { type: 'DISTRESS', phrase: meaning.phrase });
+      if (meaning.kind === 'command' && meaning.command === 'help') enqueue.sendTo(inner, { type: 'HELP' });
     }),
     pauseVisit: enqueueActions(({ self, enqueue }) => {
       const inner = innerOf(self);
@@ -84,7 +97,7 @@ export const kioskMachine = setup({
   },
 }).createMachine({
   id: 'kiosk',
-  context: ({ input }) => ({ ...input, visit: null, inner: null, asking: null }),
+  context: ({ input }) => ({ ...input, visit: null, inner: null }),
   initial: 'idle',
   states: {
     idle: { on: { STAFF: 'starting' } },
@@ -95,7 +108,7 @@ export const kioskMachine = setup({
       },
     },
     visiting: {
-      exit: assign({ inner: null, asking: null, visit: null }),
+      exit: assign({ inner: null, visit: null }),
       invoke: {
         id: 'inner',
         src: 'visit',
@@ -115,29 +128,70 @@ export const kioskMachine = setup({
           },
         },
         asking: {
-          // The sign of life counts, and it is not also an answer to the visit.
-          on: { PERSON: 'present' },
-          exit: assign({ asking: null }),
-          // Speaks only while the visit is silent and its ear is closed.
-          invoke: {
-            id: 'asking',
-            src: 'say',
-            input: ({ context, self }: { context: KioskContext; self: AnyActorRef }) => ({
-              home: self,
-              sentences: prompt(words(context), 'stillThere'),
-              rate: normalVoice.rate,
-              volume: context.inner?.context.volume ?? normalVoice.volume,
-              language: words(context).start.language,
-            }),
-            onSnapshot: { actions: 'keepAsking' },
-            onDone: { actions: assign({ asking: ({ context }) => silenced(context.asking) }) },
+          // A sign of life, and not also an answer to the visit; but a call for help is one.
+          on: {
+            PERSON: [{ guard: 'callsHelp', target: 'present', actions: 'tellVisit' }, { target: 'present' }],
+          },
+          // Only while the visit is silent and its ear is closed. Any word is a sign of life.
+          initial: 'choose',
+          states: {
+            choose: {
+              always: [
+                { guard: ({ context }) => context.inner?.context.mode === 'cards', target: 'saying' },
+                { target: 'hearing' },
+              ],
+            },
+            saying: {
+              invoke: {
+                id: 'asking',
+                src: 'say',
+                input: ({ context, self }: { context: KioskContext; self: AnyActorRef }) => ({
+                  home: self,
+                  sentences: stillThere(context),
+                  rate: normalVoice.rate,
+                  volume: context.inner?.context.volume ?? normalVoice.volume,
+                  language: words(context).start.language,
+                }),
+              },
+            },
+            hearing: {
+              invoke: {
+                id: 'asking',
+                src: 'turn',
+                input: ({ context, self }: { context: KioskContext; self: AnyActorRef }) => ({
+                  home: self,
+                  timings: words(context).timings,
+                  request: {
+                    kind: 'yes-no' as const,
+                    language: words(context).start.language,
+                    module: words(context).start.module,
+                    step: 'still-there',
+                    concepts: [],
+                  },
+                  say: stillThere(context),
+                  rate: normalVoice.rate,
+                  volume: context.inner?.context.volume ?? normalVoice.volume,
+                }),
+                onDone: [
+                  {
+                    guard: ({ event }) => event.output.kind === 'heard',
+                    target: '#kiosk.visiting.present',
+                    actions: 'passOn',
+                  },
+                  { target: 'waiting' },
+                ],
+              },
+            },
+            waiting: {},
           },
           after: { answerWithin: 'hidden' },
         },
         // Covered, and the visit paused. It leaves the screen only when all of it is stored.
         hidden: {
           entry: 'pauseVisit',
-          on: { PERSON: 'present' },
+          on: {
+            PERSON: [{ guard: 'callsHelp', target: 'present', actions: 'tellVisit' }, { target: 'present' }],
+          },
           after: {
             parkAfter: [
               { guard: ({ context }) => context.inner?.context.queue.length === 0, target: '#kiosk.parked' },
@@ -166,12 +220,22 @@ const screens: Record<string, KioskScreen> = {
 /** What the kiosk shows. A covered screen shows nothing of the visit. */
 export const kioskViewOf = (snapshot: { value: unknown; context: KioskContext }): KioskView => {
   const { value, context } = snapshot;
+  const visiting = (value as { visiting?: unknown }).visiting;
   const screen =
     typeof value === 'string'
       ? value === 'starting'
         ? 'start'
         : (value as KioskScreen)
-      : (screens[(value as { visiting: string }).visiting] ?? 'visit');
+      : (screens[typeof visiting === 'string' ? visiting : 'asking'] ?? 'visit');
   const visit = screen === 'visit' || screen === 'still-there' ? visitView(context.inner) : null;
-  return { screen, captions: context.asking?.context.sentences ?? [], visit };
+  return {
+    screen,
+    captions:
+      screen === 'still-there'
+        ? stillThere(context)
+        : screen === 'hidden'
+          ? prompt(words(context), 'screenHidden')
+          : [],
+    visit,
+  };
 };

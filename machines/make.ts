@@ -16,10 +16,10 @@ export const makeMachines = (services: Services) => {
   const ask = askMachine.provide({ actors: { turn, say } });
   const step = stepMachine.provide({ actors: { say, ask, judge, judgeCards }, actions: { playEarcon } });
   const visit = visitMachine.provide({
-    actors: { say, ask, step, answerQuestion, record },
+    actors: { say, turn, ask, step, answerQuestion, record },
     actions: { playEarcon, callStaff: (_, call) => services.callStaff(call) },
   });
-  const kiosk = kioskMachine.provide({ actors: { visit, say } });
+  const kiosk = kioskMachine.provide({ actors: { visit, say, turn } });
   return { say, turn, ask, step, visit, kiosk };
 };
 

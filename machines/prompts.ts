@@ -79,10 +79,10 @@ export const promptSlots = {
   // Said besides, in audio-only mode: what can be said or pressed now
   canSayAnswer: [], // speak; press the big button when done; say "again", "slower", "question" or "help"
   canSayYesNo: [], // say yes or no, or press
-  canSayTrouble: [],
-  canSayCards: [],
-  canSayPaused: [],
-  canSayShowMe: [],
+  canSayTrouble: [], // press only: the ear is closed
+  canSayCards: [], // press only
+  canSayPaused: [], // say go on or stop, or press
+  canSayShowMe: [], // press only
 } as const satisfies Record<string, readonly string[]>;
 
 export type PromptKey = keyof typeof promptSlots;

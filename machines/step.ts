@@ -293,8 +293,8 @@ export const stepMachine = setup({
         onDone: { actions: 'quiet' },
       },
       on: {
+        // No card at all is an answer too: "I do not know yet".
         CARDS: {
-          guard: ({ event }) => event.chosen.length > 0,
           target: 'keeping',
           actions: assign({
             chosen: ({ event }) => event.chosen,

@@ -316,7 +316,7 @@ export const turnMachine = setup({
         // Words of distress count at once, in the middle of a sentence.
         watch: {
           initial: 'idle',
-          on: { 'ear.interim': { target: '.checking', reenter: true } },
+          on: { 'ear.interim': '.checking' },
           states: {
             idle: {},
             checking: {

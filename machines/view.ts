@@ -135,6 +135,9 @@ const flowPart = (value: StateValue | undefined, context: VisitContext): Part =>
     const part = context.inner ? askPart(context.inner) : {};
     return { ...part, screen: part.screen === 'trouble' ? 'trouble' : asks };
   }
+  if (names.includes('paused') && names.includes('hearing') && context.inner) {
+    return { ...turnPart(context.inner), screen: 'paused' };
+  }
   return { screen: sayScreens[state] ?? 'explain', ...(context.inner ? sayPart(context.inner) : {}) };
 };
 

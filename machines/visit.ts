@@ -1,8 +1,8 @@
-import { type AnyActorRef, assign, enqueueActions, setup } from 'xstate';
+import { type AnyActorRef, assign, type DoneActorEvent, enqueueActions, setup } from 'xstate';
 import type { EngineId } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { VoiceId } from '../src/speaking/types';
-import { type AskInput, askMachine } from './ask';
+import { type AskInput, askMachine, eventOf } from './ask';
 import { louder, normalVoice, slower, type Voice } from './pace';
 import { nextStep, outcome, type Place, placeOf, stepProgress } from './progress';
 import { sayMachine } from './say';
@@ -10,7 +10,8 @@ import * as script from './script';
 import { answerQuestion, type Earcon, type HelpCall, type HomeEvent, record } from './services';
 import { innerOf, type SnapshotOf, silenced } from './snapshot';
 import { stepMachine } from './step';
-import type { AnswerMode, TurnRequest, VisitInput } from './types';
+import { type TurnOutput, turnMachine } from './turn';
+import type { AnswerMode, PersonEvent, TurnRequest, VisitInput } from './types';
 
 export interface VisitContext extends VisitInput, Voice {
   /** All facts of the visit, past ones first. The one truth about how far it is. */
@@ -85,8 +86,9 @@ const ofStep = {
  */
 export const visitMachine = setup({
   types: {} as { context: VisitContext; input: VisitInput; events: VisitEventIn },
-  actors: { say: sayMachine, ask: askMachine, step: stepMachine, answerQuestion, record },
+  actors: { say: sayMachine, turn: turnMachine, ask: askMachine, step: stepMachine, answerQuestion, record },
   guards: {
+    goesByEar: ({ context }) => context.start.audioOnly && context.mode === 'voice',
     at: ({ context }, place: Place) => context.place === place,
     stored: ({ context }) => context.queue.length === 0,
     waiting: ({ context }) => context.queue.length > 0,
@@ -108,6 +110,14 @@ export const visitMachine = setup({
     note: assign({
       facts: ({ context }, facts: VisitFact[]) => [...context.facts, ...facts],
       queue: ({ context }, facts: VisitFact[]) => [...context.queue, ...facts],
+    }),
+    /** What was said acts as the button of the same meaning. */
+    obey: enqueueActions(({ event, enqueue }) => {
+      const { output } = event as unknown as DoneActorEvent<TurnOutput>;
+      if (output.kind !== 'heard') return;
+      const { meaning } = output;
+      if (meaning.kind === 'distress') enqueue.raise({ type: 'DISTRESS', phrase: meaning.phrase });
+      if (meaning.kind === 'command') enqueue.raise({ type: eventOf[meaning.command] } as PersonEvent);
     }),
     /** An engine's first use, or a change, is a fact as soon as both ear and voice are known. */
     noteEngines: enqueueActions(({ context, event, enqueue }) => {
@@ -593,8 +603,37 @@ export const visitMachine = setup({
           },
           states: {
             saying: {
-              invoke: { ...saying((c) => script.paused(words(c))), onDone: { actions: 'quiet' } },
+              invoke: {
+                ...saying((c) => script.paused(words(c))),
+                onDone: [{ guard: 'goesByEar', target: 'hearing' }, { actions: 'quiet' }],
+              },
             },
+            // Who goes by ear alone can say it, once; then the ear stays closed and the button remains.
+            hearing: {
+              exit: 'dropInner',
+              invoke: {
+                id: 'inner',
+                src: 'turn',
+                input: ({ context, self }) => ({
+                  home: self,
+                  timings: context.timings,
+                  request: {
+                    kind: 'yes-no' as const,
+                    language: context.start.language,
+                    module: context.start.module,
+                    step: 'paused',
+                    concepts: [],
+                  },
+                  say: [],
+                  rate: context.rate,
+                  volume: context.volume,
+                }),
+                onSnapshot: { actions: 'keepInner' },
+                onDone: { target: 'quiet', actions: 'obey' },
+              },
+              on: { DONE: { actions: 'toInner' } },
+            },
+            quiet: {},
           },
         },
 

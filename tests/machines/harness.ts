@@ -297,7 +297,7 @@ export class VisitHarness {
     });
   }
 
-  /** Waits for the ear, speaks, and falls silent until the turn is over. */
+  /** Waits for the ear, speaks, falls silent until the turn is over, and waits for the judgement. */
   hears(text: string, judgement: Judgement = {}, confidence = 0.9): this {
     return this.does(() => {
       this.world.judgement = judgement;
@@ -308,6 +308,7 @@ export class VisitHarness {
         for (let t = 0; t < 20_000 && this.world.earsOpen > 0; t += 100) await this.world.pass(100);
         expect(this.world.earsOpen).toBe(0);
         await this.world.pass(10);
+        for (let t = 0; t < 20_000 && this.view.screen === 'think'; t += 100) await this.world.pass(100);
       });
   }
 

@@ -1,0 +1,130 @@
+import { describe, expect, test } from 'vitest';
+import { createActor } from 'xstate';
+import { kioskViewOf } from '../../machines/kiosk';
+import { World } from './harness';
+import { lesson, start, timings } from './lesson';
+
+const kiosk = () => {
+  const world = new World();
+  const actor = createActor(world.machines.kiosk, {
+    input: { timings: { inactive: 60_000, answerWithin: 30_000, parkAfter: 120_000 } },
+    clock: world.clock,
+  }).start();
+  return {
+    world,
+    actor,
+    view: () => kioskViewOf(actor.getSnapshot()),
+    press: (type: 'GO_ON' | 'PAUSE' | 'HELP' | 'USE_CARDS') =>
+      actor.send({ type: 'PERSON', event: { type } }),
+    begin: async () => {
+      actor.send({ type: 'STAFF' });
+      actor.send({ type: 'START', visit: { start, lesson, timings, past: [] } });
+      await world.settle();
+    },
+  };
+};
+
+/** A visit that waits, silent and with a closed ear. */
+const waiting = async () => {
+  const k = kiosk();
+  await k.begin();
+  k.press('PAUSE');
+  await k.world.pass(1000);
+  expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'paused', listening: 'off' } });
+  return k;
+};
+
+test('idle, then the start form, then the visit', async () => {
+  const k = kiosk();
+  expect(k.view().screen).toBe('idle');
+  k.actor.send({ type: 'STAFF' });
+  expect(k.view().screen).toBe('start');
+  k.actor.send({ type: 'CANCEL' });
+  expect(k.view().screen).toBe('idle');
+  await k.begin();
+  expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'sound-check' } });
+});
+
+test('wiping leaves nothing of the visit', async () => {
+  const k = await waiting();
+  k.actor.send({ type: 'WIPE' });
+  expect(k.view()).toEqual({ screen: 'idle', captions: [], visit: null });
+  expect(JSON.stringify(k.actor.getSnapshot().context)).not.toContain('Practice');
+});
+
+describe('nobody there', () => {
+  test('asks by sight and sound, covers the screen, then parks the visit with nothing lost', async () => {
+    const k = await waiting();
+    k.world.said = [];
+    await k.world.pass(60_500, 500);
+    expect(k.view()).toMatchObject({ screen: 'still-there', captions: ['stillThere'] });
+    expect(k.world.said).toContain('stillThere');
+    await k.world.pass(30_000, 500);
+    expect(k.view()).toMatchObject({ screen: 'hidden', visit: null });
+    await k.world.pass(121_000, 1000);
+    expect(k.view().screen).toBe('parked');
+    expect(k.world.earsOpen + k.world.voicesOpen).toBe(0);
+    expect(k.world.stored.at(-1)).toMatchObject({ type: 'paused' });
+    expect(k.world.broken).toEqual([]);
+    k.actor.send({ type: 'START', visit: { start, lesson, timings, past: k.world.stored } });
+    await k.world.settle();
+    expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'resume' } });
+  });
+
+  test('any sign extends the time, as often as wanted', async () => {
+    const k = await waiting();
+    for (let i = 0; i < 12; i++) {
+      await k.world.pass(61_000, 1000);
+      expect(k.view().screen).toBe('still-there');
+      k.actor.send({ type: 'PRESENT' });
+      expect(k.view().screen).toBe('visit');
+    }
+  });
+
+  test('a word is a sign, and a cry for help is heard as one', async () => {
+    const k = await waiting();
+    await k.world.pass(61_500, 500);
+    k.world.pending = { text: 'i am here', confidence: 0.9, alternatives: [], engine: 'embedded' };
+    k.world.hear?.({ type: 'speech-start' });
+    k.world.hear?.({ type: 'speech-end' });
+    await k.world.pass(2500);
+    expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'paused' } });
+    await k.world.pass(61_500, 500);
+    k.world.hear?.({
+      type: 'interim',
+      heard: { text: 'i cannot breathe', confidence: 0.9, alternatives: [], engine: 'embedded' },
+    });
+    await k.world.settle();
+    expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'help', help: 'distress' } });
+    expect(k.world.broken).toEqual([]);
+  });
+
+  test('the first touch wakes and does no more, unless it calls for help', async () => {
+    const k = await waiting();
+    await k.world.pass(61_000, 1000);
+    k.press('GO_ON');
+    expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'paused' } });
+    await k.world.pass(61_000, 1000);
+    k.press('HELP');
+    expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'help' } });
+  });
+
+  test('help on its way is never covered', async () => {
+    const k = await waiting();
+    k.press('HELP');
+    await k.world.pass(600_000, 5000);
+    expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'help' } });
+  });
+
+  test('a visit that cannot be stored is covered but not let go', async () => {
+    const k = await waiting();
+    k.world.store = 'fails';
+    k.press('GO_ON');
+    k.press('PAUSE');
+    await k.world.pass(400_000, 1000);
+    expect(k.view().screen).toBe('hidden');
+    k.world.store = 'works';
+    await k.world.pass(130_000, 1000);
+    expect(k.view().screen).toBe('parked');
+  });
+});
