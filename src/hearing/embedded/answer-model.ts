@@ -1,25 +1,47 @@
 import type { Decoder } from './decoder';
 import { everydayEnglish } from './everyday.en';
 import { compileLanguageModel, type LanguageModel } from './language-model';
+import { pronounce } from './letters';
+import { everydayVocabulary } from './vocabulary';
 
-/** What may be answered, most likely first. */
+/** What may be answered. */
 export interface AnswerPhrases {
-  /** Of the step that is asked. */
+  /** Of the step that is asked: most likely. */
   step: readonly string[];
   /** Of the module around it. */
   module: readonly string[];
 }
 
-export const sourceWeights = { step: 3, module: 1, everyday: 0.3 };
+/** Measured by tests/bench/hearing.ts. */
+export const answerWeights = { step: 3, module: 1, everyday: 0.3, vocabularyShare: 0.3 };
 
-/** The language model of one answer. */
-export function answerModel(phrases: AnswerPhrases, decoder: Decoder): LanguageModel {
-  return compileLanguageModel(
+/**
+ * The language model of one answer. Words that the decoder's dictionary lacks are taught to it first, by their
+ * spelling; `unknown` of the result lists those that cannot be spelled either.
+ */
+export function answerModel(
+  phrases: AnswerPhrases,
+  decoder: Pick<Decoder, 'phones' | 'addWords'>,
+): LanguageModel {
+  const taught = new Map<string, string>();
+  const lookup = (word: string) => decoder.phones(word) ?? taught.get(word);
+  const model = compileLanguageModel(
     [
-      { phrases: phrases.step, weight: sourceWeights.step },
-      { phrases: phrases.module, weight: sourceWeights.module },
-      { phrases: everydayEnglish(), weight: sourceWeights.everyday },
+      { phrases: phrases.step, weight: answerWeights.step },
+      { phrases: phrases.module, weight: answerWeights.module },
+      { phrases: everydayEnglish(), weight: answerWeights.everyday },
     ],
-    { knows: (word) => decoder.phones(word) !== undefined },
+    {
+      vocabulary: everydayVocabulary(),
+      vocabularyShare: answerWeights.vocabularyShare,
+      knows(word) {
+        if (lookup(word) !== undefined) return true;
+        const phones = pronounce(word, lookup);
+        if (phones !== undefined) taught.set(word, phones);
+        return phones !== undefined;
+      },
+    },
   );
+  decoder.addWords([...taught]);
+  return model;
 }

@@ -7,17 +7,20 @@ export interface PhraseSource {
 }
 
 export interface LanguageModelOptions {
-  /** Words that may come anywhere, most of them never; each counts `vocabularyWeight`. */
-  vocabulary?: readonly string[];
-  vocabularyWeight?: number;
+  /** Words that may come anywhere, with how often they are said at large (any scale). */
+  vocabulary?: Iterable<readonly [word: string, frequency: number]>;
+  /** Probability that a word that follows from no phrase is drawn from the vocabulary, 0..1. */
+  vocabularyShare?: number;
+  /** How often one word follows another at large: for each word its followers with their probability, 0..1. */
+  following?: ReadonlyMap<string, readonly (readonly [word: string, probability: number])[]>;
+  /** How far `following` is believed where the phrases say nothing, 0..1. */
+  followingShare?: number;
   /** Has the recogniser a pronunciation for the word? Others are left out and reported. */
   knows: (word: string) => boolean;
   /** One-phone words that soak up what is in no dictionary, and the probability of all of them together. */
   garbage?: { words: readonly string[]; probability: number };
   /** Least probability that the speaker stops after any word. */
   stop?: number;
-  /** Bigrams whose count is below this are left to the back-off. */
-  cutoff?: number;
   /** Weight of the back-off beside Witten-Bell's: above 1 trusts the phrases less. */
   backOff?: number;
 }
@@ -50,10 +53,13 @@ export function compileLanguageModel(
   const {
     knows,
     vocabulary = [],
-    vocabularyWeight = 0.05,
+    vocabularyShare = 0.3,
+    following,
+    followingShare = 0.7,
+
     garbage,
     stop = 0.02,
-    cutoff = 0,
+
     backOff = 1,
   } = options;
   const unigrams = new Map<string, number>();
@@ -95,38 +101,44 @@ export function compileLanguageModel(
       if (before) ends.set(before, (ends.get(before) ?? 0) + weight);
     }
   }
-  for (const word of vocabulary) {
-    for (const part of tokens(word)) {
-      if (isKnown(part)) unigrams.set(part, (unigrams.get(part) ?? 0) + vocabularyWeight);
-    }
+  const atLarge = new Map<string, number>();
+  for (const [word, frequency] of vocabulary) {
+    if (isKnown(word)) atLarge.set(word, (atLarge.get(word) ?? 0) + frequency);
   }
   if (unigrams.size === 0) throw new Error('a language model needs at least one phrase with known words');
 
-  const words = [...unigrams.keys()].sort();
+  const words = [...new Set([...unigrams.keys(), ...atLarge.keys()])].sort();
   const stateOf = new Map(words.map((word, index) => [word, FIRST_WORD + index]));
   const total = sum(unigrams.values());
   const lines: string[] = [];
   const arc = (from: number, to: number, probability: number, word = '') =>
     lines.push(`TRANSITION ${from} ${to} ${probability.toExponential(4)}${word && ` ${word}`}`);
 
-  const chance = (word: string) => unigrams.get(word)! / total;
+  const totalAtLarge = sum(atLarge.values());
+  const share = totalAtLarge > 0 ? vocabularyShare : 0;
+  const chance = (word: string) =>
+    ((1 - share) * (unigrams.get(word) ?? 0)) / total +
+    (share > 0 ? (share * (atLarge.get(word) ?? 0)) / totalAtLarge : 0);
   const leave = (from: number, before: string) => {
-    const followers = bigrams.get(before);
+    const said = bigrams.get(before);
     const ended = before ? (ends.get(before) ?? 0) : 0;
-    if (!followers) {
-      arc(from, BACK_OFF, 1 - stop);
-      if (before) arc(from, FINAL, Math.max(stop, ended ? 0.5 : 0));
-      return;
+    const seen = sum(said?.values() ?? []) + ended;
+    const kinds = ((said?.size ?? 0) + (ended ? 1 : 0)) * backOff;
+    const trust = seen === 0 ? 0 : seen / (seen + kinds);
+    const next = new Map<string, number>();
+    let passed = 0; // what is left to the back-off is 1 less this
+    for (const [word, count] of said ?? []) next.set(word, (trust * count) / seen);
+    for (const [word, probability] of following?.get(before) ?? []) {
+      if (!stateOf.has(word)) continue;
+      const part = (1 - trust) * followingShare * probability;
+      passed += part;
+      next.set(word, (next.get(word) ?? 0) + part);
     }
-    const seen = sum(followers.values()) + ended;
-    const kinds = (followers.size + (ended ? 1 : 0)) * backOff;
-    const trust = seen / (seen + kinds);
-    for (const [word, count] of followers) {
-      if (count >= cutoff)
-        arc(from, stateOf.get(word)!, (trust * count) / seen + (1 - trust) * chance(word), word);
-    }
-    arc(from, BACK_OFF, 1 - trust);
-    if (before) arc(from, FINAL, Math.max(stop, (trust * ended) / seen));
+    const rest = Math.max(1e-6, 1 - trust - passed);
+    for (const [word, probability] of next)
+      arc(from, stateOf.get(word)!, probability + rest * chance(word), word);
+    arc(from, BACK_OFF, rest);
+    if (before) arc(from, FINAL, Math.max(stop, seen === 0 ? 0 : (trust * ended) / seen));
   };
 
   leave(START, '');
