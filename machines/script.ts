@@ -148,7 +148,7 @@ export const reteach = (words: Words, r: Reteaching, needed: readonly string[]):
   const credit = r.findings.some((f) => f.label === 'understood' || f.label === 'partial')
     ? prompt(words, 'creditLead')
     : [];
-  const helpful = r.findings.filter((f) => !r.missed.includes(f.concept));
+  const unasked = r.findings.filter((f) => !r.missed.includes(f.concept));
   if (useSimplest(r, needed)) {
     return [
       ...credit,
@@ -170,10 +170,10 @@ export const reteach = (words: Words, r: Reteaching, needed: readonly string[]):
     ];
   });
   return taught.length === 0
-    ? [...credit, ...corrections(words, helpful), ...prompt(words, 'onePartMore')]
+    ? [...credit, ...corrections(words, unasked), ...prompt(words, 'onePartMore')]
     : [
         ...credit,
-        ...corrections(words, helpful),
+        ...corrections(words, unasked),
         ...prompt(words, 'teachAgainLead'),
         ...taught,
         ...prompt(words, 'tellMeThat'),
@@ -183,7 +183,7 @@ export const reteach = (words: Words, r: Reteaching, needed: readonly string[]):
 const labelsOf = (words: Words, concepts: readonly string[]) =>
   concepts.flatMap((c) => {
     const label = conceptText(words, c)?.label;
-    return label === undefined ? [] : [label];
+    return label === undefined ? [] : inVisit(words, [label]);
   });
 
 export const handover = (words: Words, concepts: readonly string[]): string[] =>
