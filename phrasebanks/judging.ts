@@ -8,7 +8,8 @@ import { quantitySchema } from './schema';
  *   word        the word, in any of its forms ("rinse" also finds "rinsing"); a_b is "a b" in a row
  *   @class      any entry of `words.class`
  *   a/b/@c      any of these
- *   -a          a, and negated ("no soap" for -soap); without the sign a must not be negated
+ *   -a          a, and negated ("no soap" for -soap); without the sign a must not be negated,
+ *               unless another word of the pattern is
  *   ?a          a, negated or not
  *   !a          a must not stand there; !-a: a negated must not
  *   a < b       a comes before b

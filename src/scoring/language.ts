@@ -72,6 +72,8 @@ export interface LanguagePack {
     light: string[];
     /** Before a verb these keep it in the reach: "to", "or". */
     joins: string[];
+    /** Stems of verbs that may stand alone: "it doesn't stop". */
+    intransitive: string[];
     /** Negators that are subjects and reach over the whole statement: "nobody". */
     subjects: string[];
     /** How many words a negator reaches. */

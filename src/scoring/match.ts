@@ -106,7 +106,7 @@ export function softAnswer(facts: Facts): SoftAnswer {
   return { byStem, byAtom, negated: facts.tokens.map((_, i) => negated(facts.negations, i, i + 1)), facts };
 }
 
-const synonym = 0.85;
+const synonym = 0.6;
 
 /** Best stretch of the answer for a phrase. */
 export function cover(phrase: SoftPhrase, answer: SoftAnswer): Cover {

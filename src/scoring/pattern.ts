@@ -78,6 +78,9 @@ export function compilePattern(source: string, phrase: (text: string) => void): 
     }
     terms.push(term);
   }
+  // "-wash hands": what is negated takes its object along, negated or not.
+  if (terms.some((term) => !term.absent && term.polarity === 'negated'))
+    for (const term of terms) if (term.polarity === 'said') term.polarity = 'either';
   if (!terms.some((term) => !term.absent)) throw new Error(`"${source}" asks for nothing`);
   return { source, terms, window };
 }

@@ -26,7 +26,8 @@ interface Finders {
     | 'verbs'
     | 'light'
     | 'joins'
-    | 'subjects',
+    | 'subjects'
+    | 'intransitive',
     Set<string>
   >;
   ends: PhraseFinder;
@@ -62,6 +63,7 @@ function findersOf(pack: LanguagePack): Finders {
         light: new Set([...negation.light, ...pack.stopWords]),
         joins: new Set(negation.joins),
         subjects: new Set(negation.subjects),
+        intransitive: new Set(negation.intransitive),
       },
     };
     finders.set(pack, known);
@@ -69,6 +71,7 @@ function findersOf(pack: LanguagePack): Finders {
   return known;
 }
 
+const pronouns = new Set(['i', 'you', 'he', 'she', 'we', 'they']);
 const and = new Set(['and', 'y', 'et']);
 
 /** How far a negator at [start, end) reaches. */
@@ -83,8 +86,16 @@ function reachOf(
   let carried = false;
   let content = false;
   const subject = find.sets.subjects.has(tokens[start]!.word);
+  const own = find.verbs.at(tokens, start) > 0;
   for (let steps = 0; k < tokens.length && steps < pack.negation.reach; k++) {
     const word = tokens[k]!.word;
+    // "it doesn't stop I call", "if it doesn't stop call"
+    if (
+      k === end &&
+      own &&
+      (pronouns.has(word) || (find.sets.intransitive.has(tokens[start]!.stem) && find.sets.verbs.has(word)))
+    )
+      break;
     if (k > end) {
       if (find.ends.at(tokens, k) > 0) break;
       // "I can't talk call ..": a new verb after the negated words begins a new statement.

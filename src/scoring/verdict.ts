@@ -44,6 +44,9 @@ function positionsOf(matches: readonly Match[]): number[] {
 const guessed = (matches: readonly Match[]): boolean =>
   matches.some((match) => match.places.some((place) => place.guessed));
 
+/** Enough content words that saying them close together is no accident. */
+const rich = (phrase: SoftPhrase): boolean => phrase.words.filter((word) => word.weight > 0.5).length >= 3;
+
 interface Sight {
   step: JudgeStep;
   facts: Facts;
@@ -223,7 +226,7 @@ function judgeConcept(concept: JudgeConcept, sight: Sight): Verdict {
     };
   }
   const best = bestCover(concept.accept, sight.soft);
-  if (best && best.cover.said >= wholePhrase && best.cover.turned === 0)
+  if (best && best.cover.said >= wholePhrase && best.cover.turned === 0 && rich(best.phrase))
     return {
       label: 'understood',
       confidence: trust.phrase,

@@ -254,6 +254,7 @@ export const en: LanguagePack = {
     joins: list(
       'to|or|nor|and|not|no|go|of|by|for|with|the|a|my|in|on|into|before|at|i|you|he|she|it|can|should|must|will|do|any',
     ),
+    intransitive: ['stop', 'quit'],
     subjects: list('nobody|nothing|none|neither'),
     reach: 7,
   },
