@@ -138,7 +138,6 @@ export class EmbeddedHearing implements Hearing {
         if (ended || !('turn' in message) || message.turn !== turn) return;
         switch (message.type) {
           case 'listening':
-            events.push({ type: 'ready' });
             return;
           case 'took':
             waiting--;
@@ -191,6 +190,8 @@ export class EmbeddedHearing implements Hearing {
         return end('engine-failed', `The microphone cannot be opened: ${String(error)}`);
       }
       watch.start('sound', this.#options.soundWithin ?? 5_000, silent);
+      // Whatever is said from here on is kept, also while the language model is still being made.
+      events.push({ type: 'ready' });
       this.#loaded?.worker.postMessage({
         type: 'listen',
         turn,

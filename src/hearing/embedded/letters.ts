@@ -49,12 +49,10 @@ function plural(last: string): string {
   return HISSING.has(last) ? 'IH Z' : VOICELESS.has(last) ? 'S' : 'Z';
 }
 
+/** Words that the ending may hang on, most likely first: "hoping" is hope, "hopping" is hop. */
 function bases(stem: string, ending: string): string[] {
-  const list = [stem];
-  if (ending !== 's' && ending !== "'s") {
-    list.push(`${stem}e`);
-    if (/([b-df-hj-np-tv-z])\1$/.test(stem)) list.push(stem.slice(0, -1));
-  }
+  const list = /^[aeiy]/.test(ending) ? [`${stem}e`, stem] : [stem];
+  if (/([b-df-hj-np-tv-z])\1$/.test(stem)) list.push(stem.slice(0, -1));
   if (stem.endsWith('i')) list.push(`${stem.slice(0, -1)}y`);
   if (ending === 's' && stem.endsWith('e')) list.push(stem.slice(0, -1));
   return list;
