@@ -33,7 +33,7 @@ export interface JudgeStep {
 export interface DraftConcept {
   id: string;
   says: string;
-  accept?: readonly string[];
+  accept?: readonly string[] | undefined;
 }
 
 interface Bank {

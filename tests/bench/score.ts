@@ -1,0 +1,189 @@
+import { performance } from 'node:perf_hooks';
+import { compareTwoStrings } from 'string-similarity';
+import { readJudging } from '../../phrasebanks/read';
+import { compileStep, judge, type Label, labels, languagePack } from '../../src/scoring';
+import { normalize } from '../../src/scoring/normalize';
+import { calibrationError, f1, kappa, passed, quantile } from './agreement';
+import { corpus, type Row } from './corpus';
+
+/*
+ * npm run -s bench:score
+ * How well judging agrees with the labelled answers, and how fast it is. Figures over whole sets only.
+ */
+
+type Pair = [truth: Label, judged: Label];
+const pack = languagePack('en')!;
+const round = (value: number): string => (Number.isNaN(value) ? '  -  ' : value.toFixed(3));
+const percent = (value: number): string => (Number.isNaN(value) ? '  -  ' : `${(value * 100).toFixed(1)} %`);
+
+interface Judged {
+  module: string;
+  truth: Label;
+  label: Label;
+  confidence: number;
+}
+
+function run(rows: readonly Row[]): Judged[] {
+  return rows.flatMap((row) => {
+    const step = compileStep(readJudgingOnce(row.module), Object.keys(row.labels), pack);
+    return judge(row.text, step, pack).map((finding) => ({
+      module: row.module,
+      truth: row.labels[finding.concept]!,
+      label: finding.label,
+      confidence: finding.confidence,
+    }));
+  });
+}
+
+const files = new Map<string, ReturnType<typeof readJudging>>();
+function readJudgingOnce(module: string): ReturnType<typeof readJudging> {
+  const known = files.get(module) ?? readJudging(module, 'en');
+  files.set(module, known);
+  return known;
+}
+
+/** Two yardsticks that know nothing of language: shared words, and string-similarity. */
+const baselines: Record<string, (text: string, phrases: readonly string[]) => number> = {
+  'word coverage': (text, phrases) => {
+    const said = new Set(normalize(text, pack).map((token) => token.stem));
+    const stop = new Set(pack.stopWords);
+    return Math.max(
+      ...phrases.map((phrase) => {
+        const words = normalize(phrase, pack).filter((token) => !stop.has(token.word));
+        return words.length ? words.filter((token) => said.has(token.stem)).length / words.length : 0;
+      }),
+    );
+  },
+  'string-similarity': (text, phrases) =>
+    Math.max(...phrases.map((phrase) => compareTwoStrings(text.toLowerCase(), phrase.toLowerCase()))),
+};
+
+interface Scored {
+  truth: Label;
+  right: number;
+  wrong: number;
+}
+
+function score(rows: readonly Row[], how: (text: string, phrases: readonly string[]) => number): Scored[] {
+  return rows.flatMap((row) =>
+    Object.entries(row.labels).map(([id, truth]) => {
+      const concept = readJudgingOnce(row.module).concepts[id]!;
+      return {
+        truth,
+        right: how(row.text, [concept.says, ...concept.accept]),
+        wrong: how(
+          row.text,
+          concept.contradictions.map((item) => item.says),
+        ),
+      };
+    }),
+  );
+}
+
+const byThreshold = (item: Scored, high: number, low: number, margin: number): Label =>
+  item.wrong > item.right + margin && item.wrong >= low
+    ? 'misconception'
+    : item.right >= high
+      ? 'understood'
+      : item.right >= low
+        ? 'partial'
+        : 'missed';
+
+/** Thresholds with the best kappa on the author set. */
+function tune(items: readonly Scored[]): [number, number, number] {
+  let best: [number, number, number] = [1, 1, 1];
+  let most = Number.NEGATIVE_INFINITY;
+  for (let high = 0.1; high <= 1; high += 0.05)
+    for (let low = 0.05; low <= high; low += 0.05)
+      for (const margin of [0, 0.05, 0.1, 0.2, 1]) {
+        const value = kappa(items.map((item) => [item.truth, byThreshold(item, high, low, margin)]));
+        if (value > most) {
+          most = value;
+          best = [high, low, margin];
+        }
+      }
+  return best;
+}
+
+function line(name: string, pairs: readonly Pair[]): string {
+  const right = pairs.filter(([truth, label]) => truth === label).length / pairs.length;
+  return [
+    name.padEnd(28),
+    `n ${String(pairs.length).padStart(4)}`,
+    `kappa ${round(kappa(pairs))}`,
+    `accuracy ${round(right)}`,
+    `F1 understood ${round(f1(pairs, 'understood'))}`,
+    `passed: misconception ${percent(passed(pairs, 'misconception', 'understood'))}`,
+    `missed ${percent(passed(pairs, 'missed', 'understood'))}`,
+  ].join('  ');
+}
+
+function matrix(pairs: readonly Pair[]): string {
+  const rows = labels.map((truth) =>
+    [
+      `    ${truth.padEnd(14)}`,
+      ...labels.map((label) =>
+        String(pairs.filter(([a, b]) => a === truth && b === label).length).padStart(14),
+      ),
+    ].join(''),
+  );
+  return [
+    `    ${'true \\ judged'.padEnd(14)}${labels.map((label) => label.padStart(14)).join('')}`,
+    ...rows,
+  ].join('\n');
+}
+
+const tuned = new Map<string, [number, number, number]>();
+for (const set of ['author', 'check'] as const) {
+  const rows = corpus(set);
+  const judged = run(rows);
+  console.log(`\n${set} set, ${rows.length} answers`);
+  for (const module of [...new Set(rows.map((row) => row.module)), 'all']) {
+    const mine = judged.filter((item) => module === 'all' || item.module === module);
+    console.log(
+      line(
+        module,
+        mine.map((item): Pair => [item.truth, item.label]),
+      ),
+    );
+  }
+  const pairs = judged.map((item): Pair => [item.truth, item.label]);
+  console.log(matrix(pairs));
+  const error = calibrationError(
+    judged.map((item) => ({ confidence: item.confidence, right: item.truth === item.label })),
+  );
+  console.log(`    expected calibration error ${round(error)}`);
+  for (const [name, how] of Object.entries(baselines)) {
+    const items = score(rows, how);
+    if (set === 'author') tuned.set(name, tune(items));
+    const [high, low, margin] = tuned.get(name)!;
+    console.log(
+      line(
+        `${name} alone`,
+        items.map((item): Pair => [item.truth, byThreshold(item, high, low, margin)]),
+      ),
+    );
+  }
+}
+
+// Time: answers joined to 90 words, judged against their step.
+const all = corpus('author');
+const times: number[] = [];
+for (let round = 0; round < 6; round++) {
+  for (const module of new Set(all.map((row) => row.module))) {
+    const rows = all.filter((row) => row.module === module);
+    rows.forEach((row, index) => {
+      const words: string[] = [];
+      for (let k = 0; words.length < 90; k++)
+        words.push(...rows[(index + k) % rows.length]!.text.split(/\s+/));
+      const text = words.slice(0, 90).join(' ');
+      const step = compileStep(readJudgingOnce(module), Object.keys(row.labels), pack);
+      const before = performance.now();
+      judge(text, step, pack);
+      if (round > 0) times.push(performance.now() - before);
+    });
+  }
+}
+console.log(
+  `\ntime an answer of 90 words: median ${quantile(times, 0.5).toFixed(2)} ms, p95 ${quantile(times, 0.95).toFixed(2)} ms, most ${Math.max(...times).toFixed(2)} ms (n ${times.length})`,
+);
