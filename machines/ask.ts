@@ -15,6 +15,8 @@ export interface AskInput extends Voice {
   timings: Timings;
   request: TurnRequest;
   say: string[];
+  /** Said in place of it when nothing was heard; without, the question is said again with a lead. */
+  sayAgain?: string[];
   /** 'cards': the ear stays closed; buttons and typing answer. */
   mode: AnswerMode;
   typed?: string;
@@ -241,7 +243,11 @@ export const askMachine = setup({
             target: 'begin',
             actions: [
               'noteTrouble',
-              assign({ misses: 1, lead: ({ context }) => prompt(context.words, 'didNotHear') }),
+              assign(({ context: { words, say, sayAgain } }) => ({
+                misses: 1,
+                lead: sayAgain === undefined ? prompt(words, 'didNotHear') : [],
+                say: sayAgain ?? say,
+              })),
             ],
           },
           {

@@ -26,6 +26,8 @@ interface KioskContext extends KioskInput {
   visit: VisitInput | null;
   /** Snapshot of the visit that runs. */
   inner: SnapshotOf | null;
+  /** Shown when the visit is parked; kept apart, because nothing else of the visit stays. */
+  parkedSays: string[];
 }
 
 export type KioskEvent =
@@ -97,7 +99,7 @@ export const kioskMachine = setup({
   },
 }).createMachine({
   id: 'kiosk',
-  context: ({ input }) => ({ ...input, visit: null, inner: null }),
+  context: ({ input }) => ({ ...input, visit: null, inner: null, parkedSays: [] }),
   initial: 'idle',
   states: {
     idle: { on: { STAFF: 'starting' } },
@@ -188,7 +190,7 @@ export const kioskMachine = setup({
         },
         // Covered, and the visit paused. It leaves the screen only when all of it is stored.
         hidden: {
-          entry: 'pauseVisit',
+          entry: ['pauseVisit', assign({ parkedSays: ({ context }) => prompt(words(context), 'parked') })],
           on: {
             PERSON: [{ guard: 'callsHelp', target: 'present', actions: 'tellVisit' }, { target: 'present' }],
           },
@@ -235,7 +237,9 @@ export const kioskViewOf = (snapshot: { value: unknown; context: KioskContext })
         ? stillThere(context)
         : screen === 'hidden'
           ? prompt(words(context), 'screenHidden')
-          : [],
+          : screen === 'parked'
+            ? context.parkedSays
+            : [],
     visit,
   };
 };

@@ -186,10 +186,14 @@ const labelsOf = (words: Words, concepts: readonly string[]) =>
     return label === undefined ? [] : inVisit(words, [label]);
   });
 
-export const handover = (words: Words, concepts: readonly string[]): string[] =>
-  prompt(words, 'personWillHelp', { list: list(words, labelsOf(words, concepts)) });
+export const handover = (words: Words, concepts: readonly string[]): string[] => [
+  ...prompt(words, 'thanks'),
+  ...prompt(words, 'personWillHelp', { list: list(words, labelsOf(words, concepts)) }),
+];
 
-export const cards = (words: Words, questionSaid: readonly string[]): string[] => [
+/** `offered`: the kiosk turned to the cards by itself and says why. */
+export const cards = (words: Words, questionSaid: readonly string[], offered = false): string[] => [
+  ...(offered ? prompt(words, 'useCards') : []),
   ...questionSaid,
   ...prompt(words, 'cardsLead'),
   ...byEar(words, 'canSayCards'),

@@ -30,6 +30,8 @@ export interface StepContext extends StepInput {
   /** Times the learner said that it was taken down badly. */
   rejects: number;
   lead: PromptKey[];
+  /** The cards were not asked for. */
+  offered: boolean;
   typed: string | null;
   heard: Heard | null;
   heardMode: 'voice' | 'touch' | 'typed';
@@ -153,6 +155,7 @@ export const stepMachine = setup({
     agains: 0,
     rejects: 0,
     lead: [],
+    offered: false,
     typed: null,
     heard: input.progress.heard,
     heardMode: input.progress.mode,
@@ -265,6 +268,7 @@ export const stepMachine = setup({
             guard: ({ context }) =>
               context.lead.includes('ownWordsPlease') || context.inner?.value === 'troubled',
             target: 'cards',
+            actions: assign({ offered: true }),
           },
           { target: 'asking', actions: assign({ lead: ['ownWordsPlease'] }) },
         ],
@@ -287,9 +291,9 @@ export const stepMachine = setup({
     },
 
     cards: {
-      exit: 'dropInner',
+      exit: ['dropInner', assign({ lead: [] })],
       invoke: {
-        ...saying((context) => script.cards(context.words, questionOf(context))),
+        ...saying((context) => script.cards(context.words, questionOf(context), context.offered)),
         onDone: { actions: 'quiet' },
       },
       on: {
@@ -297,6 +301,7 @@ export const stepMachine = setup({
         CARDS: {
           target: 'keeping',
           actions: assign({
+            offered: false,
             chosen: ({ event }) => event.chosen,
             heardMode: 'touch',
             confirmed: null,
@@ -313,7 +318,7 @@ export const stepMachine = setup({
           target: 'turn',
           actions: assign({ typed: ({ event }) => event.text }),
         },
-        USE_VOICE: { target: 'asking', actions: assign({ mode: 'voice' }) },
+        USE_VOICE: { target: 'asking', actions: assign({ mode: 'voice', offered: false }) },
         AGAIN: { target: 'cards', reenter: true },
         SLOWER: { target: 'cards', reenter: true, actions: 'slower' },
         LOUDER: { target: 'cards', reenter: true, actions: 'louder' },
@@ -388,7 +393,11 @@ export const stepMachine = setup({
         assign({ rejects: ({ context }) => context.rejects + 1, lead: ['sayItAgain'], heard: null }),
       ],
       always: [
-        { guard: ({ context }) => context.rejects >= 2, target: 'cards', actions: assign({ rejects: 0 }) },
+        {
+          guard: ({ context }) => context.rejects >= 2,
+          target: 'cards',
+          actions: assign({ rejects: 0, offered: true }),
+        },
         { target: 'asking' },
       ],
     },

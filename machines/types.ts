@@ -114,6 +114,8 @@ export interface VisitView {
   shown: Record<string, boolean>;
   /** Who called, on the help screen. */
   help: 'learner' | 'distress' | 'staff' | null;
+  /** A sentence that is shown and never said: take your time, thinking, not saved. '' for none. */
+  note: string;
   /** Facts that could not be stored yet although storing was tried; more than 0 is shown to staff. */
   unsaved: number;
 }

@@ -1,6 +1,6 @@
 import type { StateValue } from 'xstate';
 import { maxAttempts, nextStep, shownPoints } from './progress';
-import { fill } from './script';
+import { fill, prompt } from './script';
 import type { SnapshotOf } from './snapshot';
 import type { StepContext } from './step';
 import type { VisitScreen, VisitView } from './types';
@@ -157,10 +157,24 @@ const stepView = (context: VisitContext): VisitView['step'] => {
   };
 };
 
+const note = ({ lesson, start }: VisitContext, part: Part, unsaved: number): string => {
+  const key =
+    part.listening === 'take-your-time'
+      ? 'takeYourTime'
+      : part.screen === 'think'
+        ? 'thinking'
+        : unsaved > 0
+          ? 'notSaved'
+          : null;
+  return key === null ? '' : prompt({ lesson, start }, key).join(' ');
+};
+
 /** What the screens show for a snapshot of the visit. */
 export const viewOf = (snapshot: { value: StateValue; context: VisitContext }): VisitView => {
   const { context } = snapshot;
   const flow = (snapshot.value as Record<string, StateValue>).flow;
+  const part = flowPart(flow, context);
+  const unsaved = context.storeTrouble ? context.queue.length : 0;
   return {
     screen: 'explain',
     captions: [],
@@ -174,7 +188,7 @@ export const viewOf = (snapshot: { value: StateValue; context: VisitContext }): 
     attempt: 1,
     trouble: null,
     expects: null,
-    ...flowPart(flow, context),
+    ...part,
     step: stepView(context),
     attempts: maxAttempts,
     ear: context.ear,
@@ -183,6 +197,7 @@ export const viewOf = (snapshot: { value: StateValue; context: VisitContext }): 
     mode: context.mode,
     shown: shownPoints(context.facts),
     help: context.help?.by ?? null,
-    unsaved: context.storeTrouble ? context.queue.length : 0,
+    note: note(context, part, unsaved),
+    unsaved,
   };
 };

@@ -53,13 +53,19 @@ const saying = (sentences: (context: VisitContext) => string[]) => ({
 });
 
 const asking =
-  (step: string, kind: TurnRequest['kind'], sentences: (context: VisitContext) => string[]) =>
+  (
+    step: string,
+    kind: TurnRequest['kind'],
+    sentences: (context: VisitContext) => string[],
+    again?: (context: VisitContext) => string[],
+  ) =>
   ({ context, self }: { context: VisitContext; self: AnyActorRef }): AskInput => ({
     home: self,
     words: words(context),
     timings: context.timings,
     request: { kind, language: context.start.language, module: context.start.module, step, concepts: [] },
     say: sentences(context),
+    ...(again === undefined ? {} : { sayAgain: again(context) }),
     rate: context.rate,
     volume: context.volume,
     mode: context.mode,
@@ -294,8 +300,14 @@ export const visitMachine = setup({
               invoke: {
                 id: 'inner',
                 src: 'ask',
-                input: asking('sound-check', 'yes-no', (c) =>
-                  c.soundTries === 0 ? script.welcome(words(c)) : script.yesNo(words(c), 'soundCheckLouder'),
+                input: asking(
+                  'sound-check',
+                  'yes-no',
+                  (c) =>
+                    c.soundTries === 0
+                      ? script.welcome(words(c))
+                      : script.yesNo(words(c), 'soundCheckLouder'),
+                  (c) => script.yesNo(words(c), 'soundCheckAgain'),
                 ),
                 onSnapshot: { actions: 'keepInner' },
                 onDone: [

@@ -217,6 +217,17 @@ describe('trouble with listening', () => {
 });
 
 describe('sound check', () => {
+  test('nothing heard asks again without the whole welcome', async () => {
+    await visit()
+      .starts()
+      .untilListening()
+      .forgetsWhatWasSaid()
+      .waits(12_000)
+      .untilListening()
+      .expectsSaid('soundCheckAgain')
+      .expectsNotSaid('welcome', 'didNotHear');
+  });
+
   test('"no" makes the voice louder and slower and asks again', async () => {
     const v = await visit()
       .starts()

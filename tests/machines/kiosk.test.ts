@@ -62,7 +62,7 @@ describe('nobody there', () => {
     await k.world.pass(30_000, 500);
     expect(k.view()).toMatchObject({ screen: 'hidden', visit: null });
     await k.world.pass(121_000, 1000);
-    expect(k.view().screen).toBe('parked');
+    expect(k.view()).toEqual({ screen: 'parked', captions: ['parked'], visit: null });
     expect(k.world.earsOpen + k.world.voicesOpen).toBe(0);
     expect(k.world.stored.at(-1)).toMatchObject({ type: 'paused' });
     expect(k.world.broken).toEqual([]);

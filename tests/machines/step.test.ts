@@ -110,7 +110,9 @@ describe('saying back what was heard', () => {
       .expectsSaid('sayItAgain')
       .hears('shape it', all, 0.4)
       .hears('no')
-      .reaches('cards');
+      .reaches('cards')
+      .waits(100)
+      .expectsSaid('useCards');
     expect(v.view.attempt).toBe(1);
     expect(v.facts.filter((f) => f.type === 'heard')).toMatchObject([
       { confirmed: false },

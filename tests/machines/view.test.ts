@@ -45,7 +45,8 @@ describe('what a screen is given', () => {
     v.world.hear?.({ type: 'speech-end' });
     expect(v.view.listening).toBe('pausing');
     await v.world.pass(3100);
-    expect(v.view.listening).toBe('take-your-time');
+    expect(v.view).toMatchObject({ listening: 'take-your-time', note: 'takeYourTime' });
+    expect(v.world.said).not.toContain('takeYourTime');
   });
 
   test('what was heard, and what was found in it', async () => {
