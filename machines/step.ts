@@ -52,7 +52,8 @@ const asking = (context: StepContext) => {
   return script.ask(words, p.step, p.attempt, p.asked, p.findings, lead);
 };
 
-const questionOf = ({ progress: p, words }: StepContext) =>
+/** The question of this try, in sentences. */
+export const questionOf = ({ progress: p, words }: Pick<StepContext, 'progress' | 'words'>) =>
   script.question(words, p.step, p.attempt, p.asked, p.findings);
 
 const request = ({ progress: p, words: { start } }: StepContext): TurnRequest => ({
@@ -63,7 +64,7 @@ const request = ({ progress: p, words: { start } }: StepContext): TurnRequest =>
   concepts: p.asked,
 });
 
-const missed = ({ progress: p, words }: StepContext) => stillMissed(words.lesson, p.step, p.findings);
+const missed = ({ progress: p, words }: Pick<StepContext, 'progress' | 'words'>) => stillMissed(words.lesson, p.step, p.findings);
 
 /** Asked concepts, and helpful ones not said yet: those are credited whenever they come. */
 const judgeable = ({ progress: p, words: { lesson } }: StepContext): string[] => {

@@ -99,6 +99,8 @@ export interface VisitView {
   heard: Heard | null;
   /** Latest finding of each concept of this step. */
   findings: Finding[];
+  /** What is asked of this step now, to be kept in sight while listening; empty outside a step. */
+  question: string;
   /** Concepts asked for in this turn. */
   asked: string[];
   attempt: number;

@@ -2,7 +2,7 @@ import type { StateValue } from 'xstate';
 import { maxAttempts, nextStep, shownPoints } from './progress';
 import { fill, prompt } from './script';
 import type { SnapshotOf } from './snapshot';
-import type { StepContext } from './step';
+import { questionOf, type StepContext } from './step';
 import type { VisitScreen, VisitView } from './types';
 import type { VisitContext } from './visit';
 
@@ -93,6 +93,7 @@ const stepPart = (snapshot: SnapshotOf): Part => {
     asked: p.asked,
     attempt: p.attempt,
     expects: state === 'cards' ? 'answer' : null,
+    question: questionOf(context).join(' '),
     ...(context.heard && state !== 'turn' ? { heard: context.heard } : {}),
   };
   if (!context.inner) return own;
@@ -188,6 +189,7 @@ export const viewOf = (snapshot: { value: StateValue; context: VisitContext }): 
     attempt: 1,
     trouble: null,
     expects: null,
+    question: '',
     ...part,
     step: stepView(context),
     attempts: maxAttempts,

@@ -3,19 +3,33 @@ import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { openKiosk } from '../../tests/browser/chromium';
 import { misses } from '../../tests/browser/learner';
-import { attend, differs, look, type Said, saveSummary, until, watchHands } from '../../tests/browser/visit';
+import {
+  attend,
+  differs,
+  look,
+  type Said,
+  saveSummary,
+  startPractice,
+  until,
+  watchHands,
+} from '../../tests/browser/visit';
 import type { Voice } from '../../tests/browser/voices';
-import { en } from '../app/texts/en';
 import type { VisitFact } from '../records/types';
 import { build, root } from './prepare.mjs';
 
 /*
  * npm run rehearse: one whole practice visit in a real browser, spoken by a synthetic learner and heard by the
  * kiosk through its microphone. Leaves what a clinician would get, and a picture of every screen.
+ * --size 1280x800, --voice slt|rms|awb|espeak, --patient: hears everything out and lets the kiosk notice the end
+ * of each answer (about a quarter of an hour) instead of pressing "Go on" and "I am done".
  */
 
 const { values } = parseArgs({
-  options: { size: { type: 'string', default: '1080x1920' }, voice: { type: 'string', default: 'slt' } },
+  options: {
+    size: { type: 'string', default: '1080x1920' },
+    voice: { type: 'string', default: 'slt' },
+    patient: { type: 'boolean', default: false },
+  },
 });
 const [width, height] = values.size.split('x').map(Number);
 if (!width || !height) throw new Error(`--size must be like 1280x800, not "${values.size}"`);
@@ -48,9 +62,12 @@ const told = (turn: Said) =>
       `        said "${turn.text}" (${turn.peak.toFixed(0)} dBFS, ${turn.streams} stream)`,
   );
 
+const how = { voice: values.voice as Voice, hurry: !values.patient, said: told };
+
 /** Checks what the log says against what was said, and prints each turn with its findings. */
 function review(facts: VisitFact[], turns: Said[]) {
   const heard = facts.filter((fact) => fact.type === 'heard');
+  const asked = facts.filter((fact) => fact.type === 'asked');
   const judged = facts.filter((fact) => fact.type === 'judged');
   const answers = turns.filter((turn) => turn.asked.length > 0);
   console.log('\nWhat the visit log holds:');
@@ -60,7 +77,8 @@ function review(facts: VisitFact[], turns: Said[]) {
     const where = `${fact.step}, try ${fact.attempt}`;
     const text = fact.heard.text;
     const wer = Math.min(...turn.map((one) => differs(one.text, text)), Number.POSITIVE_INFINITY);
-    console.log(`${where}\n  asked  ${turn.at(-1)?.question ?? '?'}\n  said   ${turn.at(-1)?.text ?? '?'}`);
+    const question = asked.findLast((one) => one.step === fact.step && one.attempt === fact.attempt);
+    console.log(`${where}\n  asked  ${question?.text ?? '?'}\n  said   ${turn.at(-1)?.text ?? '?'}`);
     console.log(
       `  heard  ${text} (word errors ${(100 * wer).toFixed(0)} %, confidence ${fact.heard.confidence.toFixed(2)})`,
     );
@@ -95,15 +113,14 @@ try {
   const { page } = kiosk;
   await until(page, 'the idle screen', (sight) => sight.screen === 'idle');
   await picture('idle');
-  await page.getByRole('button', { name: en.practice }).click();
+  await startPractice(page);
   const turns = await attend(
     kiosk,
     ({ screen }) => screen === 'show-me' || screen === 'summary',
     15 * 60_000,
     {
-      voice: values.voice as Voice,
-      said: told,
-      seen: ({ screen }) => picture(screen),
+      ...how,
+        seen: ({ screen }) => picture(screen),
     },
   );
   if ((await look(page)).screen === 'show-me') {
@@ -114,9 +131,8 @@ try {
     ({ screen, listening }) => screen === 'ended' || (screen === 'summary' && listening === 'off'),
     3 * 60_000,
     {
-      voice: values.voice as Voice,
-      said: told,
-      seen: ({ screen }) => picture(screen),
+      ...how,
+        seen: ({ screen }) => picture(screen),
     },
   );
   turns.push(...rest);

@@ -4,7 +4,7 @@ import type { AxeResults } from 'axe-core';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { en } from '../../src/app/texts/en';
 import { type Kiosk, openKiosk } from './chromium';
-import { isSummary, press, touch, until } from './visit';
+import { isSummary, press, startPractice, touch, until } from './visit';
 
 /*
  * Rules of axe-core for WCAG 2.0 to 2.2, A and AA. Automatic rules find a part of the barriers only.
@@ -48,7 +48,7 @@ test('the screens for staff have no serious barrier', async () => {
 });
 
 test('the screens for the learner have no serious barrier', async () => {
-  await kiosk.page.getByRole('button', { name: en.practice }).click();
+  await startPractice(kiosk.page);
   const { page } = kiosk;
   const checked = new Set<string>();
   const wanted = new Set(['explain', 'listen', 'cards', 'show-me', 'summary']);

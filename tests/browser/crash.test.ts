@@ -1,14 +1,14 @@
 import { afterEach, expect, test } from 'vitest';
 import { en } from '../../src/app/texts/en';
 import { type Kiosk, openKiosk } from './chromium';
-import { attend, isSummary, look, saveSummary, touch, until } from './visit';
+import { attend, isSummary, look, saveSummary, startPractice, touch, until } from './visit';
 
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());
 
 test('a crash in the third step loses nothing that was recorded, and the visit goes on at that step', async () => {
   kiosk = await openKiosk({ microphone: 'script' });
-  await kiosk.page.getByRole('button', { name: en.practice }).click();
+  await startPractice(kiosk.page);
   await attend(kiosk, ({ step }) => step === 'prepare', 200_000, { hurry: true });
   await touch(kiosk.page, ({ step }) => step === 'puff', 60_000);
   const third = await attend(
@@ -55,7 +55,7 @@ test('a crash in the third step loses nothing that was recorded, and the visit g
 
 test('an interrupted visit can be ended instead, and the kiosk is free for the next person', async () => {
   kiosk = await openKiosk({ microphone: 'none' });
-  await kiosk.page.getByRole('button', { name: en.practice }).click();
+  await startPractice(kiosk.page);
   await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
   await kiosk.crash();
   await kiosk.reopen();

@@ -2,7 +2,7 @@ import { afterEach, expect, test } from 'vitest';
 import { en } from '../../src/app/texts/en';
 import { headers } from '../../src/commands/serve.mjs';
 import { type Kiosk, openKiosk } from './chromium';
-import { attend } from './visit';
+import { attend, startPractice } from './visit';
 
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());
@@ -11,7 +11,7 @@ test('the page, its workers and the browser ask for nothing outside, and the pol
   kiosk = await openKiosk({ microphone: 'script' });
   const answer = await kiosk.page.reload();
   expect(answer?.headers()['content-security-policy']).toBe(headers['Content-Security-Policy']);
-  await kiosk.page.getByRole('button', { name: en.practice }).click();
+  await startPractice(kiosk.page);
   // Far enough that voice, microphone and recogniser have all been loaded.
   await attend(kiosk, ({ screen }) => screen === 'listen', 120_000, { hurry: true });
   expect(kiosk.outside).toEqual([]);

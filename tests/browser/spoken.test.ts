@@ -1,14 +1,13 @@
 import { afterEach, expect, test } from 'vitest';
-import { en } from '../../src/app/texts/en';
 import { type Kiosk, openKiosk } from './chromium';
-import { attend, differs, look } from './visit';
+import { attend, differs, look, startPractice } from './visit';
 
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());
 
 test('a spoken answer is heard through the microphone, judged, and the visit goes on', async () => {
   kiosk = await openKiosk({ microphone: 'script' });
-  await kiosk.page.getByRole('button', { name: en.practice }).click();
+  await startPractice(kiosk.page);
   const heard: string[] = [];
   const turns = await attend(kiosk, ({ step }) => step === 'prepare', 200_000, {
     hurry: true,

@@ -3,7 +3,7 @@ import { afterEach, expect, test } from 'vitest';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { en } from '../../src/app/texts/en';
 import { type Kiosk, type KioskOptions, openKiosk } from './chromium';
-import { isSummary, look, press, saveSummary, touch, until } from './visit';
+import { isSummary, look, press, saveSummary, startPractice, touch, until } from './visit';
 
 const { prompts } = JSON.parse(
   readFileSync(new URL('../../phrasebanks/common/en.json', import.meta.url), 'utf8'),
@@ -14,7 +14,7 @@ afterEach(() => kiosk.close());
 
 async function practise(options: KioskOptions) {
   kiosk = await openKiosk(options);
-  await kiosk.page.getByRole('button', { name: en.practice }).click();
+  await startPractice(kiosk.page);
 }
 
 /** Goes on, pressing nothing but the big button, until the kiosk says that it has trouble. */

@@ -78,6 +78,14 @@ export async function press(page: Page, ...names: string[]): Promise<boolean> {
   return false;
 }
 
+/** Starts the practice visit from the idle screen. Fails with what the kiosk tells staff when it cannot. */
+export async function startPractice(page: Page): Promise<void> {
+  await page.getByRole('button', { name: en.practice, exact: true }).click();
+  await until(page, 'a visit', ({ screen }) => screen !== 'idle', 20_000).catch(async () => {
+    throw new Error(`the practice visit did not start: ${await page.locator('main').textContent()}`);
+  });
+}
+
 const open = new Set(['waiting', 'hearing', 'pausing', 'take-your-time']);
 
 /** One thing said into the microphone. */

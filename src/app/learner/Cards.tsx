@@ -36,9 +36,9 @@ export function Cards({ view, send, cards }: ScreenProps & { cards: Card[] }) {
       }
     >
       <p className={styles.question} data-captions>
-        {view.captions.at(-1)}
+        {view.question || view.captions.at(-1)}
       </p>
-      <p>{en.cardsLead}</p>
+      {cards.length > 0 && <p>{en.cardsLead}</p>}
       <div className={styles.cards}>
         {cards.map((card) => (
           <button

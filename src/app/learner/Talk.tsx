@@ -83,7 +83,7 @@ export function Listen({ view, send }: ScreenProps) {
       }
     >
       <p className={styles.question} data-captions>
-        {view.captions.at(-1)}
+        {view.question || view.captions.at(-1)}
       </p>
       <div className={styles.ear}>
         <Meter level={view.level} active={open} />

@@ -18,15 +18,7 @@ const without = (word: string) => (other: string) => (other === word ? undefined
 
 test('endings and compounds follow the words they are made of', () => {
   // The CMU Pronouncing Dictionary, which ships with the model, has these; here they have to be found again.
-  for (const word of [
-    'breathed',
-    'breathing',
-    'breaths',
-    'tapped',
-    'bathroom',
-    'countertop',
-    'sticky',
-  ])
+  for (const word of ['breathed', 'breathing', 'breaths', 'tapped', 'bathroom', 'countertop', 'sticky'])
     expect([word, pronounce(word, without(word))]).toEqual([word, dictionary.get(word)]);
 });
 
