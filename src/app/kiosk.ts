@@ -1,5 +1,7 @@
 import { type Actor, createActor } from 'xstate';
 import { type kioskMachine, makeKiosk, type PersonEvent } from '../../machines';
+import { BrowserHearing } from '../hearing/browser/engine';
+import { chooseHearing } from '../hearing/choose';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
 import type { Hearing } from '../hearing/types';
 import { derive, type VisitRecord } from '../records/derive';
@@ -10,8 +12,9 @@ import { browserVoice } from '../speaking';
 import type { Speaking } from '../speaking/types';
 import { type FullLesson, loadLesson, offered } from './lessons';
 import { practiceStart } from './practice';
+import { playCall } from './services/earcon';
 import { servicesOf } from './services/services';
-import { wakeSound } from './services/sound';
+import { sound, wakeSound } from './services/sound';
 import { fetchSite, type Site } from './site';
 
 export interface StoredVisit {
@@ -46,13 +49,16 @@ export class Kiosk {
   readonly #listeners = new Set<() => void>();
   readonly #lessons = new Map<string, FullLesson>();
   #store: VisitStore | null = null;
-  readonly #voice: Speaking = browserVoice();
-  readonly #embedded: Hearing = new EmbeddedHearing({
+  readonly #voice: Speaking = browserVoice(() => sound().destination);
+  readonly #embedded = new EmbeddedHearing({
     modulePhrases: (module, language) => {
       const lesson = this.#lessons.get(`${module} ${language}`);
       return lesson ? phrasesFor(lesson.judging, Object.keys(lesson.judging.concepts)) : [];
     },
   });
+  /** In the order tried. */
+  readonly #engines: readonly Hearing[] = [new BrowserHearing(), this.#embedded];
+  readonly #failed = new Set<Hearing>();
 
   readonly subscribe = (listener: () => void) => {
     this.#listeners.add(listener);
@@ -75,7 +81,8 @@ export class Kiosk {
       this.#store.mode === 'disk' ? await this.#quietly(this.#store.openVisits(), []) : [];
     if (interrupted) await this.goOn(interrupted.visit);
     this.#page({ at: 'kiosk' });
-    // Both models load while the kiosk waits, so that the first sentence comes at once.
+    // Ear and voice load while the kiosk waits, so that the first sentence comes at once.
+    void this.#voice.available(site.language);
     void this.#embedded.prepare(site.language, new AbortController().signal);
   }
 
@@ -180,6 +187,7 @@ export class Kiosk {
     const lesson = await this.#load(start.module, start.language);
     this.#lesson = lesson;
     this.#visit = start.visit;
+    this.#failed.clear();
     void this.#embedded.prepare(start.language, new AbortController().signal);
     if (this.actor.getSnapshot().value === 'idle') this.actor.send({ type: 'STAFF' });
     this.actor.send({ type: 'START', visit: { start, lesson, timings: this.#site.timings, past } });
@@ -190,17 +198,23 @@ export class Kiosk {
     return servicesOf({
       lesson: () => this.lesson,
       ear: (language) => this.#ear(language),
+      earFailed: (hearing) => this.#failed.add(hearing),
       voice: this.#voice,
       store: async (facts) => this.#store?.append(this.#visit, facts),
-      callStaff: () => {},
+      callStaff: playCall,
     });
   }
 
   async #ear(language: string): Promise<{ hearing: Hearing | null; why: string }> {
-    const there = await this.#embedded.available(language);
-    return there.ok
-      ? { hearing: this.#embedded, why: 'built in' }
-      : { hearing: null, why: there.detail ?? there.reason };
+    // Once all have failed, all get another chance: a worker that died can be started again.
+    if (this.#engines.every((engine) => this.#failed.has(engine))) this.#failed.clear();
+    const choice = await chooseHearing(
+      this.#engines.filter((engine) => !this.#failed.has(engine)),
+      language,
+    );
+    const notUsed = choice.passedOver.map(({ id, why }) => `${id}: ${why}`);
+    for (const { id } of this.#failed) notUsed.push(`${id}: It failed earlier in this visit.`);
+    return { hearing: choice.hearing ?? null, why: notUsed.join(' ') || 'The first one asked.' };
   }
 
   async #load(module: string, language: string): Promise<FullLesson> {

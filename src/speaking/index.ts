@@ -4,7 +4,10 @@ import { silent } from './silent';
 import { systemVoice } from './system';
 import type { Speaking } from './types';
 
-/** The voices of a browser, best first: the computer's own, ours, and captions alone. */
-export function browserVoice(): Speaking {
-  return chooseVoice([systemVoice(window.speechSynthesis), browserEmbeddedVoice(), silent]);
+/**
+ * The voices of a browser, best first: the computer's own, ours, and captions alone.
+ * @param openOutput where our voice sounds; called at its first word
+ */
+export function browserVoice(openOutput?: () => AudioNode): Speaking {
+  return chooseVoice([systemVoice(window.speechSynthesis), browserEmbeddedVoice(openOutput), silent]);
 }

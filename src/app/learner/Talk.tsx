@@ -88,7 +88,7 @@ export function Listen({ view, send }: ScreenProps) {
       <div className={styles.ear}>
         <Meter level={view.level} active={open} />
         <p className={styles.state} aria-live="polite">
-          {en.listening[view.listening]}
+          {view.note || en.listening[view.listening]}
         </p>
       </div>
       <p className={styles.interim} data-heard>
@@ -125,7 +125,7 @@ export function Think({ view, send }: ScreenProps) {
         {view.heard?.text}
       </blockquote>
       <p className={styles.state} role="status">
-        {en.thinking}
+        {view.note}
       </p>
     </Screen>
   );

@@ -15,13 +15,28 @@ const tunes: Record<Earcon, [number, number][]> = {
   'take-your-time': [[330, 0.16]],
 };
 
-/** A short soft tone. Says nothing when the page may not make a sound yet. */
+/** Carries through a room, and is like no other sound of ours. */
+const callTune: [number, number][] = [0, 1, 2].flatMap(() => [
+  [880, 0.22],
+  [587, 0.22],
+]);
+
+/** A short soft tone. */
 export function playEarcon(name: Earcon): void {
+  play(tunes[name], name === 'take-your-time' ? 0.04 : 0.12);
+}
+
+/** Calls for whoever is near, loudly. */
+export function playCall(): void {
+  play(callTune, 0.6);
+}
+
+/** Makes no sound when the page may not make one yet. */
+function play(tune: [number, number][], loudness: number): void {
   const audio = sound();
   if (audio.state !== 'running') return;
-  const loudness = name === 'take-your-time' ? 0.04 : 0.12;
   let at = audio.currentTime + 0.01;
-  for (const [pitch, length] of tunes[name]) {
+  for (const [pitch, length] of tune) {
     const tone = audio.createOscillator();
     const gain = audio.createGain();
     tone.frequency.value = pitch;

@@ -9,7 +9,7 @@ import type {
   SpeakInput,
 } from '../../../machines/services';
 import type { JudgeInput, Meaning, TurnRequest } from '../../../machines/types';
-import type { Hearing } from '../../hearing/types';
+import type { EndReason, Hearing } from '../../hearing/types';
 import type { VisitFact } from '../../records/types';
 import {
   cardsFor,
@@ -31,11 +31,16 @@ export interface World {
   /** The lesson of the visit that runs. */
   lesson: () => FullLesson;
   /** Asks which ear is there; may change between turns (a microphone is plugged in, a worker dies). */
-  ear: (language: string) => Promise<{ hearing: Hearing; why: string } | { hearing: null; why: string }>;
+  ear: (language: string) => Promise<{ hearing: Hearing | null; why: string }>;
+  /** The ear did not work; it is left out from then on, while there is another. */
+  earFailed: (hearing: Hearing) => void;
   voice: Speaking;
   store: (facts: VisitFact[]) => Promise<unknown>;
   callStaff: Services['callStaff'];
 }
+
+/** Ends that are the engine's own fault, not the room's. */
+const engineTrouble = new Set<EndReason>(['engine-failed', 'language-missing', 'network']);
 
 /** The order of the cards: the same for the same question, so that a repeated question does not shuffle. */
 export const cardSeed = (concepts: readonly string[]) =>
@@ -77,12 +82,14 @@ export function servicesOf(world: World): Services {
         sendBack({ type: 'ENGINE', ear: hearing.id, why });
         const request = {
           language: input.language,
-          module: input.module,
+          // A yes or a no has nothing to do with the module's words.
+          module: input.kind === 'yes-no' ? '' : input.module,
           step: input.step,
           phrases: phrasesOf(input, lesson()),
           done: done.signal,
         };
         for await (const event of hearing.listen(request, abort.signal)) {
+          if (event.type === 'end' && engineTrouble.has(event.reason)) world.earFailed(hearing);
           if (abort.signal.aborted) return;
           sendBack({ type: 'HEARING', event });
         }

@@ -30,7 +30,6 @@ export const en = {
   },
   iHeard: 'I heard',
   isThatRight: 'Is that right?',
-  thinking: 'I am thinking about what you said',
   useCards: 'Answer by touch',
   useVoice: 'Answer by voice',
   tryAgain: 'Try again',

@@ -1,0 +1,180 @@
+// @vitest-environment happy-dom
+import { cleanup, render, screen } from '@testing-library/react';
+import userEvent from '@testing-library/user-event';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import type { Card, PersonEvent, VisitScreen, VisitView } from '../../machines/types';
+import { Learner } from '../../src/app/learner/Learner';
+
+afterEach(cleanup);
+
+const quiet: VisitView = {
+  screen: 'explain',
+  step: {
+    id: 'puff',
+    title: 'Take one puff',
+    picture: 'inhaler-spacer/puff.svg',
+    pictureText: 'A person breathes out.',
+    index: 2,
+    count: 7,
+  },
+  captions: ['Sit up straight.', 'Breathe out.'],
+  speaking: -1,
+  listening: 'off',
+  level: -100,
+  interim: '',
+  heard: null,
+  findings: [],
+  question: '',
+  asked: [],
+  attempt: 1,
+  attempts: 3,
+  trouble: null,
+  ear: null,
+  rate: 1,
+  volume: 0.8,
+  expects: null,
+  mode: 'voice',
+  shown: {},
+  help: null,
+  unsaved: 0,
+  note: '',
+};
+
+const cards: Card[] = [
+  { concept: 'a', text: 'I breathe out first.' },
+  { concept: 'a', text: 'I breathe in first.', contradiction: 'in-first' },
+];
+
+function shows(change: Partial<VisitView>) {
+  const send = vi.fn<(event: PersonEvent) => void>();
+  const view = { ...quiet, ...change };
+  render(
+    <Learner view={view} send={send} cards={cards} points={[{ id: 'shake', text: 'Shakes the inhaler.' }]} />,
+  );
+  return {
+    send,
+    frame: () => document.querySelector<HTMLElement>('[data-screen]')!,
+    press: (name: string | RegExp) => userEvent.click(screen.getByRole('button', { name })),
+  };
+}
+
+describe("the learner's screens", () => {
+  it.each<VisitScreen>([
+    'resume',
+    'sound-check',
+    'explain',
+    'ask',
+    'listen',
+    'confirm',
+    'think',
+    'respond',
+    'handover',
+    'question',
+    'answer',
+    'show-me',
+    'paused',
+    'trouble',
+    'cards',
+  ])('%s names itself and offers a call for help', async (name) => {
+    const { frame, press, send } = shows({ screen: name });
+    expect(frame().dataset.screen).toBe(name);
+    await press('Call for help');
+    expect(send).toHaveBeenCalledWith({ type: 'HELP' });
+  });
+
+  it('shows where we are, the picture, and the sentence that sounds', () => {
+    shows({ speaking: 1 });
+    expect(screen.getByText(/Step 3 of 7/)).toBeTruthy();
+    expect(screen.getByAltText('Picture: A person breathes out.')).toBeTruthy();
+    expect(screen.getByText('Breathe out.').getAttribute('aria-live')).toBe('polite');
+  });
+
+  it('keeps the question in sight while it listens, says so, and always has Done', async () => {
+    const { press, send } = shows({
+      screen: 'listen',
+      listening: 'waiting',
+      question: 'How will you take one puff?',
+      asked: ['a'],
+      expects: 'answer',
+    });
+    expect(screen.getByText('How will you take one puff?')).toBeTruthy();
+    expect(screen.getByText('I am listening')).toBeTruthy();
+    await press('I am done');
+    expect(send).toHaveBeenCalledWith({ type: 'DONE' });
+  });
+
+  it('shows what was heard so far', () => {
+    shows({ screen: 'listen', listening: 'hearing', interim: 'i breathe out' });
+    expect(document.querySelector('[data-heard]')?.textContent).toBe('i breathe out');
+  });
+
+  it('answers a yes-no question by two buttons, also before the question has been said to its end', async () => {
+    const { press, send } = shows({ screen: 'sound-check', speaking: 0, expects: 'yes-no' });
+    await press('Yes');
+    await press('No');
+    expect(send.mock.calls.map(([event]) => event.type)).toEqual(['YES', 'NO']);
+  });
+
+  it('says back what was heard and asks whether it is right', async () => {
+    const { press, send } = shows({
+      screen: 'confirm',
+      heard: { text: 'shake the inn hailer', confidence: 0.4, alternatives: [], engine: 'embedded' },
+    });
+    expect(screen.getByText('shake the inn hailer')).toBeTruthy();
+    await press('No');
+    expect(send).toHaveBeenCalledWith({ type: 'NO' });
+  });
+
+  it('in trouble offers touch, trying again, and help', async () => {
+    const { press, send } = shows({ screen: 'trouble', trouble: 'denied' });
+    await press('Answer by touch');
+    await press('Try again');
+    expect(send.mock.calls.map(([event]) => event.type)).toEqual(['USE_CARDS', 'USE_VOICE']);
+  });
+
+  it('takes an answer by cards: only what is chosen, and not before something is', async () => {
+    const { press, send } = shows({ screen: 'cards', asked: ['a'] });
+    expect(screen.getByRole<HTMLButtonElement>('button', { name: 'That is my answer' }).disabled).toBe(true);
+    await press('I breathe in first.');
+    await press('I breathe in first.');
+    await press('I breathe out first.');
+    await press('That is my answer');
+    expect(send).toHaveBeenCalledExactlyOnceWith({ type: 'CARDS', chosen: [cards[0]] });
+  });
+
+  it('takes a typed answer, never an empty one', async () => {
+    const { send } = shows({ screen: 'cards', asked: ['a'] });
+    await userEvent.type(screen.getByRole('textbox'), '   {Enter}');
+    expect(send).not.toHaveBeenCalled();
+    await userEvent.type(screen.getByRole('textbox'), 'I breathe <b>out</b>{Enter}');
+    expect(send).toHaveBeenCalledExactlyOnceWith({ type: 'TYPE', text: 'I breathe <b>out</b>' });
+  });
+
+  it('lets the clinician tick what is shown', async () => {
+    const { press, send } = shows({ screen: 'show-me' });
+    await press('Shown');
+    await press('Not yet');
+    await press('Finish');
+    expect(send.mock.calls.map(([event]) => event)).toEqual([
+      { type: 'SHOWN', point: 'shake', shown: true },
+      { type: 'SHOWN', point: 'shake', shown: false },
+      { type: 'GO_ON' },
+    ]);
+  });
+
+  it('fills the screen when help is called, and names the bedside button', async () => {
+    const { press, send } = shows({ screen: 'help', captions: ['Help is on the way.'] });
+    expect(screen.getByText('Press the call button at the bed as well.')).toBeTruthy();
+    await press('Help is here');
+    expect(send).toHaveBeenCalledWith({ type: 'HELP_OVER' });
+  });
+
+  it('shows markup in what was heard as plain text', () => {
+    shows({
+      screen: 'confirm',
+      heard: { text: '<img src=x onerror=alert(1)>', confidence: 1, alternatives: [], engine: 'typed' },
+    });
+    expect(document.querySelector('img[src="x"]')).toBeNull();
+    expect(screen.getByText('<img src=x onerror=alert(1)>')).toBeTruthy();
+  });
+});
