@@ -12,6 +12,8 @@ export interface Standing {
   other: boolean[];
   /** Where a repair begins ("no wait"), and where it ends. */
   repairs: { start: number; end: number }[];
+  /** A word that begins another step of the story ("then"). */
+  breaks: boolean[];
   /** Where the speaker turns down what went before ("I said absolutely not"). */
   rejects: number[];
 }
@@ -51,7 +53,14 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
   const find = findersOf(pack);
   const count = tokens.length;
   const none = (): boolean[] => new Array<boolean>(count).fill(false);
-  const standing: Standing = { question: none(), past: none(), other: none(), repairs: [], rejects: [] };
+  const standing: Standing = {
+    question: none(),
+    past: none(),
+    other: none(),
+    breaks: none(),
+    repairs: [],
+    rejects: [],
+  };
   const { bare, people, auxiliaries, subjects, notAfter, openers, tags, answers } = pack.question;
 
   let sentence = 0;
@@ -122,6 +131,7 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
         }
       }
     }
+    standing.breaks[i] = pack.breaks.includes(word);
     const repair = find.repairs.at(tokens, i);
     if (repair > 0) standing.repairs.push({ start: i, end: i + repair });
     if (find.rejects.at(tokens, i) > 0) standing.rejects.push(i);

@@ -76,9 +76,14 @@ export interface LanguagePack {
     intransitive: string[];
     /** Negators that are subjects and reach over the whole statement: "nobody". */
     subjects: string[];
+    /** Negators that stand before a noun and reach only over it. */
+    determiners: string[];
+    shortReach: number;
     /** How many words a negator reaches. */
     reach: number;
   };
+  /** Words that begin another step of the story: a mistake is not read across them. */
+  breaks: string[];
   /** "no wait", "I mean" */
   repairs: string[];
   /** "used to", "the old one" */

@@ -27,7 +27,8 @@ interface Finders {
     | 'light'
     | 'joins'
     | 'subjects'
-    | 'intransitive',
+    | 'intransitive'
+    | 'determiners',
     Set<string>
   >;
   ends: PhraseFinder;
@@ -63,6 +64,7 @@ function findersOf(pack: LanguagePack): Finders {
         light: new Set([...negation.light, ...pack.stopWords]),
         joins: new Set(negation.joins),
         subjects: new Set(negation.subjects),
+        determiners: new Set(negation.determiners),
         intransitive: new Set(negation.intransitive),
       },
     };
@@ -86,8 +88,13 @@ function reachOf(
   let carried = false;
   let content = false;
   const subject = find.sets.subjects.has(tokens[start]!.word);
+  const words = tokens
+    .slice(start, end)
+    .map((token) => token.word)
+    .join(' ');
+  const reach = find.sets.determiners.has(words) ? pack.negation.shortReach : pack.negation.reach;
   const own = find.verbs.at(tokens, start) > 0;
-  for (let steps = 0; k < tokens.length && steps < pack.negation.reach; k++) {
+  for (let steps = 0; k < tokens.length && steps < reach; k++) {
     const word = tokens[k]!.word;
     // "it doesn't stop I call", "if it doesn't stop call"
     if (

@@ -85,6 +85,13 @@ function takenBack(match: Match, good: readonly Match[], facts: Facts): boolean 
   return false;
 }
 
+/** Does a match reach across "then" or "but" without taking it in? */
+function straddles(match: Match, { standing }: Facts): boolean {
+  for (let k = match.start + 1; k < match.end; k++)
+    if (standing.breaks[k] && !match.places.some((place) => k >= place.start && k < place.end)) return true;
+  return false;
+}
+
 interface Wrong {
   id: string;
   says: string;
@@ -95,7 +102,9 @@ interface Wrong {
 function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight): Wrong | null {
   const { facts, step } = sight;
   for (const item of concept.contradictions) {
-    const matches = findAny(item.any, concept, facts).filter((match) => !takenBack(match, good, facts));
+    const matches = findAny(item.any, concept, facts).filter(
+      (match) => !straddles(match, facts) && !takenBack(match, good, facts),
+    );
     if (matches.length > 0) return { id: item.id, says: item.says, matches, byPhrase: false };
   }
   for (const item of concept.contradictions) {
