@@ -1,5 +1,6 @@
 import type createModule from 'soundswallower';
 import type { SoundSwallowerModule } from 'soundswallower';
+import { meanCepstrum } from './cepstrum';
 
 /** What the decoder needs of where it runs: the same code hears in Node and in a browser's worker. */
 export interface DecoderEnvironment {
@@ -41,9 +42,12 @@ interface Internals {
   _s3file_init(address: number, bytes: number): number;
   _s3file_free(file: number): void;
   _decoder_init_grammar_s3file(decoder: number, fsg: number, jsgf: number): number;
+  _decoder_init_fe(decoder: number): number;
+  _decoder_init_feat_s3file(decoder: number, lda: number): number;
+  _acmod_reinit_feat(model: number, frontEnd: number, features: number): number;
 }
 
-type Inner = InstanceType<SoundSwallowerModule['Decoder']> & { cdecoder: number };
+type Inner = InstanceType<SoundSwallowerModule['Decoder']> & { cdecoder: number; cacmod: number };
 
 /** Search settings, measured by tests/bench/hearing.ts. Beams are probabilities, `lw` an exponent. */
 export const defaultSettings: Readonly<Record<string, number>> = {
@@ -116,13 +120,32 @@ export class Decoder {
     if (result < 0) throw new Error('the recogniser refused the grammar');
   }
 
+  /**
+   * Tells the recogniser, before an utterance, how this voice in this microphone sounds on average. Left to find
+   * out while it decodes, it makes a quarter more errors (25.5 % against 19.3 % of words in unseen answers).
+   */
+  adaptTo(samples: Float32Array): void {
+    const { data, nfeat } = this.#inner.spectrogram(dithered(samples));
+    const mean = meanCepstrum(data, nfeat);
+    if (!mean.every(Number.isFinite)) return;
+    this.#inner.set_config('cmninit', mean.map((value) => value.toFixed(3)).join(','));
+    const frontEnd = this.#module._decoder_init_fe(this.#inner.cdecoder);
+    const features = this.#module._decoder_init_feat_s3file(this.#inner.cdecoder, 0);
+    if (
+      frontEnd === 0 ||
+      features === 0 ||
+      this.#module._acmod_reinit_feat(this.#inner.cacmod, frontEnd, features) < 0
+    )
+      throw new Error('the recogniser could not adapt to the microphone');
+  }
+
   start(): void {
     this.#inner.start();
   }
 
   /** Samples at SAMPLE_RATE. `whole` when this is all of the utterance: levels are then taken over all. */
   feed(samples: Float32Array, whole = false): void {
-    this.#inner.process_audio(samples, false, whole);
+    this.#inner.process_audio(dithered(samples), false, whole);
   }
 
   /** The best reading so far. */
@@ -144,6 +167,18 @@ export class Decoder {
       }));
     return { text: words.map((word) => word.word).join(' '), words };
   }
+}
+
+/**
+ * Digital silence has no spectrum: its logarithm would spoil the averages. Noise of about -77 dBFS instead, the
+ * same each time so that what is heard can be repeated.
+ */
+function dithered(samples: Float32Array): Float32Array {
+  let state = 1;
+  return samples.map((sample) => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0; // Numerical Recipes' generator
+    return sample + (state / 2 ** 32 - 0.5) * 5e-4;
+  });
 }
 
 function isWord(token: string): boolean {

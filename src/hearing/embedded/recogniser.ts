@@ -13,6 +13,8 @@ export type TurnEvent =
   | { type: 'interim'; heard: Heard };
 
 const LEVEL_EVERY = 0.1 * SAMPLE_RATE;
+/** Speech that is held back to adapt by: less hears worse, more comes late. */
+const ADAPT_OVER = 2.5 * SAMPLE_RATE;
 const INTERIM_EVERY = 0.4 * SAMPLE_RATE;
 
 /**
@@ -61,6 +63,8 @@ export class Turn {
   readonly #resampler: Resampler;
   readonly #detector: SpeechDetector;
   #open = false;
+  #held: Float32Array[] = [];
+  #heldCount = 0;
   #sinceLevel: Float32Array[] = [];
   #sinceLevelCount = 0;
   #sinceInterim = 0;
@@ -80,6 +84,7 @@ export class Turn {
   finish(): Heard | undefined {
     this.#take(this.#resampler.flush());
     for (const chunk of this.#detector.flush()) this.#decode(chunk);
+    if (this.#heldCount > 0) this.#begin();
     if (!this.#open) return undefined;
     const decoded = this.#decoder.finish();
     this.#open = false;
@@ -128,10 +133,27 @@ export class Turn {
   }
 
   #decode(chunk: Float32Array): void {
-    if (!this.#open) {
-      this.#decoder.start();
-      this.#open = true;
+    if (this.#open) {
+      this.#feed(chunk);
+      return;
     }
+    this.#held.push(chunk);
+    this.#heldCount += chunk.length;
+    if (this.#heldCount >= ADAPT_OVER) this.#begin();
+  }
+
+  /** Adapts to the voice by what was held back, then decodes it. */
+  #begin(): void {
+    const start = joined(this.#held, this.#heldCount);
+    this.#held = [];
+    this.#heldCount = 0;
+    this.#decoder.adaptTo(start);
+    this.#decoder.start();
+    this.#open = true;
+    this.#feed(start);
+  }
+
+  #feed(chunk: Float32Array): void {
     this.#decoder.feed(chunk);
     this.#sinceInterim += chunk.length;
   }
