@@ -6,6 +6,7 @@ import { misses } from '../../tests/browser/learner';
 import {
   attend,
   differs,
+  isOver,
   look,
   type Said,
   saveSummary,
@@ -14,7 +15,7 @@ import {
   watchHands,
 } from '../../tests/browser/visit';
 import type { Voice } from '../../tests/browser/voices';
-import type { VisitFact } from '../records/types';
+import type { SummaryFile } from '../records/summary-schema';
 import { build, root } from './prepare.mjs';
 
 /*
@@ -64,49 +65,49 @@ const told = (turn: Said) =>
 
 const how = { voice: values.voice as Voice, hurry: !values.patient, said: told };
 
-/** Checks what the log says against what was said, and prints each turn with its findings. */
-function review(facts: VisitFact[], turns: Said[]) {
-  const heard = facts.filter((fact) => fact.type === 'heard');
-  const asked = facts.filter((fact) => fact.type === 'asked');
-  const judged = facts.filter((fact) => fact.type === 'judged');
+/** Checks what the summary says against what was said, and prints each turn with its findings. */
+function review(summary: SummaryFile, turns: Said[]) {
   const answers = turns.filter((turn) => turn.asked.length > 0);
-  console.log('\nWhat the visit log holds:');
-  for (const fact of heard) {
-    // The learner may have been asked to say it again within one try: the last one said is the one judged.
-    const turn = answers.filter((one) => one.step === fact.step && one.attempt === fact.attempt);
-    const where = `${fact.step}, try ${fact.attempt}`;
-    const text = fact.heard.text;
-    const wer = Math.min(...turn.map((one) => differs(one.text, text)), Number.POSITIVE_INFINITY);
-    const question = asked.findLast((one) => one.step === fact.step && one.attempt === fact.attempt);
-    console.log(`${where}\n  asked  ${question?.text ?? '?'}\n  said   ${turn.at(-1)?.text ?? '?'}`);
+  console.log('\nWhat the summary holds:');
+  for (const turn of summary.turns) {
+    const where = `${turn.step}, try ${turn.attempt}`;
+    // More than one when the kiosk asked to hear it again: the nearest is the one that was taken.
+    const said = answers.filter(({ step, attempt }) => step === turn.step && attempt === turn.attempt);
+    const heard = turn.heard ?? '';
+    const wer = Math.min(...said.map(({ text }) => differs(text, heard)), Number.POSITIVE_INFINITY);
+    console.log(`${where}\n  asked  ${turn.asked}\n  said   ${said.at(-1)?.text ?? '?'}`);
     console.log(
-      `  heard  ${text} (word errors ${(100 * wer).toFixed(0)} %, confidence ${fact.heard.confidence.toFixed(2)})`,
+      `  heard  ${heard} (word errors ${(100 * wer).toFixed(0)} %, confidence ${turn.confidence?.toFixed(2)})`,
     );
-    for (const finding of judged.find((one) => one.step === fact.step && one.attempt === fact.attempt)
-      ?.findings ?? []) {
-      console.log(
-        `         ${finding.label.padEnd(13)} ${finding.concept} (${finding.confidence.toFixed(2)})`,
-      );
+    for (const { label, concept, confidence, contradiction, missing } of turn.findings) {
+      const why = contradiction ?? missing ?? '';
+      console.log(`         ${label.padEnd(13)} ${concept} ${why} (${confidence.toFixed(2)})`);
     }
-    if (text.trim() === '') problems.push(`${where}: nothing was heard`);
-    if (fact.heard.engine !== 'embedded')
-      problems.push(`${where}: heard by ${fact.heard.engine}, not by the built-in recogniser`);
-    if (fact.mode !== 'voice') problems.push(`${where}: answered by ${fact.mode}, not by voice`);
+    if (heard.trim() === '') problems.push(`${where}: nothing was heard`);
+    if (turn.engine !== 'embedded')
+      problems.push(`${where}: heard by ${turn.engine}, not by the built-in recogniser`);
+    if (turn.mode !== 'voice') problems.push(`${where}: answered by ${turn.mode}, not by voice`);
     if (wer > 0.8) problems.push(`${where}: what was heard has hardly a word of what was said`);
   }
   for (const turn of turns) {
     if (turn.peak < -40 || turn.streams < 1) problems.push(`"${turn.text}" did not reach the microphone`);
   }
-  const steps = new Set(facts.filter((fact) => fact.type === 'step-finished').map((fact) => fact.step));
-  if (steps.size !== 7) problems.push(`${steps.size} of 7 steps were finished`);
-  for (const step of steps)
-    if (!heard.some((fact) => fact.step === step)) problems.push(`${step}: no answer was heard`);
-  const again = new Set(facts.filter((fact) => fact.type === 'retaught').flatMap((fact) => fact.concepts));
-  console.log(`taught again: ${[...again].join(', ') || 'nothing'}`);
-  for (const concept of misses)
-    if (!again.has(concept)) problems.push(`${concept} was missed and not taught again`);
-  const end = facts.findLast((fact) => fact.type === 'finished');
-  if (end?.how !== 'completed') problems.push(`the visit did not end completed (${end?.how ?? 'no end'})`);
+  const steps = summary.start?.steps ?? [];
+  if (steps.length !== 7) problems.push(`${steps.length} of 7 steps were planned`);
+  for (const step of steps) {
+    if (!summary.turns.some((turn) => turn.step === step)) problems.push(`${step}: no answer was heard`);
+  }
+  for (const { concept, outcome } of summary.concepts) {
+    if (outcome === 'not-asked') problems.push(`${concept} was not asked`);
+  }
+  const again = summary.concepts.filter(({ retaught }) => retaught > 0).map(({ concept }) => concept);
+  console.log(`taught again: ${again.join(', ') || 'nothing'}`);
+  for (const concept of misses) {
+    if (!again.includes(concept)) problems.push(`${concept} was missed and not taught again`);
+  }
+  if (summary.showMe.some(({ shown }) => shown !== true))
+    problems.push('a show-me tick is not in the summary');
+  if (summary.state !== 'completed') problems.push(`the visit did not end completed (${summary.state})`);
 }
 
 try {
@@ -120,29 +121,18 @@ try {
     15 * 60_000,
     {
       ...how,
-        seen: ({ screen }) => picture(screen),
+      seen: ({ screen }) => picture(screen),
     },
   );
   if ((await look(page)).screen === 'show-me') {
     await watchHands(page);
   }
-  const rest = await attend(
-    kiosk,
-    ({ screen, listening }) => screen === 'ended' || (screen === 'summary' && listening === 'off'),
-    3 * 60_000,
-    {
-      ...how,
-        seen: ({ screen }) => picture(screen),
-    },
-  );
+  const rest = await attend(kiosk, isOver, 5 * 60_000, { ...how, seen: ({ screen }) => picture(screen) });
   turns.push(...rest);
-  const { events } = await saveSummary(page, join(out, 'summary.json'));
+  const summary = await saveSummary(page, join(out, 'summary.json'));
   const pdf = await page.pdf({ format: 'Letter', preferCSSPageSize: true, printBackground: true });
   writeFileSync(join(out, 'handout.pdf'), pdf);
-  review(
-    events.map(({ fact }) => fact),
-    turns,
-  );
+  review(summary, turns);
 } catch (error) {
   problems.push(String(error));
   await kiosk.page.screenshot({ path: join(screens, '99-trouble.png') }).catch(() => {});

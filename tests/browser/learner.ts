@@ -13,7 +13,7 @@ const first: Record<string, string> = {
   repeat: 'I wait about one minute. Then I shake it again and do the same steps for the second puff.',
   after: 'I rinse my mouth with water and spit it out, so that I do not get a sore throat.',
   care: 'Once a week I wash the spacer in warm water with a little dish soap, and I let it dry in the air. No towel.',
-  help: 'If the rescue inhaler does not help me I call nine one one. If I need it more often than usual, I call my nurse.',
+  help: 'If the rescue inhaler does not help me or I can hardly talk, I call nine one one. If I need it more often than usual, I call my nurse.',
 };
 
 /** What this person says when one concept is asked for; the second way when that did not do. */

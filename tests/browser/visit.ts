@@ -3,7 +3,7 @@ import type { Page } from 'playwright-core';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import { en } from '../../src/app/texts/en';
 import { tokens } from '../../src/hearing/embedded/tokens';
-import type { VisitEvent } from '../../src/records/types';
+import { type SummaryFile, summarySchema } from '../../src/records/summary-schema';
 import { wordErrorRate, wordErrors } from '../bench/wer';
 import type { Kiosk } from './chromium';
 import { answerTo } from './learner';
@@ -201,22 +201,24 @@ export async function touch(
     else if (sight.screen === 'show-me') await watchHands(page);
     else if (sight.screen === 'listen' || sight.screen === 'trouble') await press(page, en.useCards);
     else if (sight.screen === 'resume') await press(page, en.resumeYes);
-    else if (sight.screen === 'confirm' || sight.screen === 'sound-check')
-      await press(page, en.yes, en.next, en.useCards);
-    else if (sight.screen === 'question') await press(page, en.no, en.next, en.useCards, en.done);
+    else if (sight.screen === 'confirm') await press(page, en.yes);
+    // "Do you have a question?", at the start and at the end.
+    else if (/question/i.test(sight.captions)) await press(page, en.no);
+    else if (sight.screen === 'sound-check') await press(page, en.yes, en.next);
+    else if (sight.screen === 'question') await press(page, en.next, en.done);
     else if (spoken.has(sight.screen)) await press(page, en.next);
     await page.waitForTimeout(150);
   }
 }
 
-/** Saves the summary as a person would, by its button. */
-export async function saveSummary(page: Page, path?: string): Promise<{ events: VisitEvent[] }> {
+/** Saves the summary as a person would, by its button. Throws when the file is not of its own format. */
+export async function saveSummary(page: Page, path?: string): Promise<SummaryFile> {
   const [download] = await Promise.all([
     page.waitForEvent('download'),
     page.getByRole('button', { name: en.save, exact: true }).click(),
   ]);
   if (path) await download.saveAs(path);
-  return JSON.parse(readFileSync(path ?? (await download.path()), 'utf8'));
+  return summarySchema.parse(JSON.parse(readFileSync(path ?? (await download.path()), 'utf8')));
 }
 
-export const isSummary = (sight: Sight) => sight.screen === 'summary' || sight.screen === 'ended';
+export const isOver = (sight: Sight) => sight.screen === 'ended';
