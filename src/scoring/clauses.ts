@@ -115,7 +115,9 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
     const over = find.past.at(tokens, i);
     const accustomed =
       ['be', 'are', 'is', 'am', 'get', 'was', 'were'].includes(before ?? '') && word === 'used';
-    if (over > 0 && !accustomed) {
+    // "more than I used to" compares.
+    const compared = tokens[i - 2]?.word === pack.than || before === pack.than;
+    if (over > 0 && !accustomed && !compared) {
       for (let k = i; k < count && k < i + longestPast; k++) {
         if (k >= i + over && find.now.at(tokens, k) > 0) break;
         standing.past[k] = true;

@@ -88,6 +88,7 @@ export interface LanguagePack {
   repairs: string[];
   /** "used to", "the old one" */
   past: string[];
+  than: string;
   /** "now", "but now": end of the past. */
   now: string[];
   question: {
@@ -117,6 +118,12 @@ export interface LanguagePack {
   gutters: string[];
   /** "but I do not": knows the rule and does otherwise. */
   otherwise: string[];
+  /** Conditions that weaken a rule: "sometimes". */
+  weakGutters: string[];
+  /** "supposed to": states a rule ... */
+  rules: string[];
+  /** ... and "but" before the speaker's own way. */
+  turns: string[];
   hedges: string[];
 
   /** Around a voice command these words are let pass: "please", "can you". */

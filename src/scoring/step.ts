@@ -26,7 +26,9 @@ export interface JudgeStep {
   lexicon: Lexicon;
   gutters: PhraseFinder;
   otherwise: PhraseFinder;
-  hedges: PhraseFinder;
+  weakGutters: PhraseFinder;
+  rules: PhraseFinder;
+  turns: PhraseFinder;
 }
 
 /** A concept described by plain sentences alone. */
@@ -107,10 +109,12 @@ function bankOf(judging: JudgingFile, pack: LanguagePack): Bank {
   return bank;
 }
 
-const common = (pack: LanguagePack): Pick<JudgeStep, 'gutters' | 'otherwise' | 'hedges'> => ({
+const common = (pack: LanguagePack): Omit<JudgeStep, 'concepts' | 'lexicon'> => ({
   gutters: phraseFinder(pack.gutters),
   otherwise: phraseFinder(pack.otherwise),
-  hedges: phraseFinder(pack.hedges),
+  weakGutters: phraseFinder(pack.weakGutters),
+  rules: phraseFinder(pack.rules),
+  turns: phraseFinder(pack.turns),
 });
 
 /** Compiles what a step asks for. Throws when a concept is not in the file. */

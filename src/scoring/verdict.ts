@@ -116,6 +116,14 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
         return { id: item.id, says: item.says, matches: [match], byPhrase: true };
     }
   }
+  const turn = rulesOnly(good, sight);
+  if (turn >= 0)
+    return {
+      id: 'does-otherwise',
+      says: 'knows it but does otherwise',
+      matches: [matchAt([turn])],
+      byPhrase: false,
+    };
   if (good.length > 0) {
     for (let i = 0; i < facts.tokens.length; i++) {
       const otherwise = step.otherwise.at(facts.tokens, i);
@@ -144,6 +152,37 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
   return null;
 }
 
+/** A word that weakens what was said ("sometimes"), or null. */
+function doubtOf(concept: JudgeConcept, good: readonly Match[], { facts, step }: Sight): string | null {
+  if (!concept.always || good.length === 0) return null;
+  for (let i = 0; i < facts.tokens.length; i++) {
+    const size = step.weakGutters.at(facts.tokens, i);
+    if (
+      size > 0 &&
+      !facts.standing.past[i] &&
+      good.some((match) => i - match.end <= 4 && match.start - i - size <= 4)
+    )
+      return facts.tokens
+        .slice(i, i + size)
+        .map((token) => token.word)
+        .join(' ');
+  }
+  return null;
+}
+
+/** "It should air dry but I ...": a rule before the words, and a turn to one's own way right behind them. */
+function rulesOnly(good: readonly Match[], { facts, step }: Sight): number {
+  for (const match of good) {
+    let ruled = false;
+    for (let i = Math.max(0, match.start - 6); i < match.end; i++)
+      ruled ||= step.rules.at(facts.tokens, i) > 0;
+    if (!ruled) continue;
+    for (let i = match.end; i < Math.min(facts.tokens.length, match.end + 8); i++)
+      if (step.turns.at(facts.tokens, i) > 0) return i;
+  }
+  return -1;
+}
+
 function matchAt(positions: readonly number[]): Match {
   const places = positions.map((at) => ({ start: at, end: at + 1, guessed: false }));
   return { start: positions[0] ?? 0, end: (positions.at(-1) ?? 0) + 1, places };
@@ -162,6 +201,7 @@ export const trust = {
   mistakePhrase: 0.75,
   conflict: 0.7,
   draft: 0.6,
+  doubt: 0.5,
 };
 
 interface Verdict {
@@ -223,8 +263,16 @@ function judgeConcept(concept: JudgeConcept, sight: Sight): Verdict {
       reason: `Goes against "${concept.says}": ${wrong.says}`,
     };
   }
+  const doubt = doubtOf(concept, good, sight);
   const first = said.map((part) => part.matches[0]!);
   const missing = parts.find((part) => part.matches.length === 0);
+  if (!missing && doubt)
+    return {
+      label: 'partial',
+      confidence: trust.doubt,
+      at: positionsOf(first),
+      reason: `Said "${concept.says}", but perhaps not always: ${doubt}`,
+    };
   if (!missing) {
     const matches = first;
     return {
@@ -235,7 +283,7 @@ function judgeConcept(concept: JudgeConcept, sight: Sight): Verdict {
     };
   }
   const best = bestCover(concept.accept, sight.soft);
-  if (best && best.cover.said >= wholePhrase && best.cover.turned === 0 && rich(best.phrase))
+  if (best && best.cover.said >= wholePhrase && best.cover.turned === 0 && !doubt && rich(best.phrase))
     return {
       label: 'understood',
       confidence: trust.phrase,

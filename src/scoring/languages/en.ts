@@ -218,7 +218,7 @@ export const en: LanguagePack = {
   count: ['count', 'counting', 'counts', 'counted'],
   negation: {
     plain: list(
-      'not|no|never|nobody|nothing|none|neither|nor|without|no one|no body|nowhere|hardly|barely|hardly ever|instead of|rather than|no need|no need to|no point|no sense|in place of|nix|no more|no longer|free of|too lazy to|refuse to|hate to|anything but|not any|away from with no',
+      'not|no|never|nobody|nothing|none|none of that|none of this|none of the|none of those|neither|nor|without|no one|no body|nowhere|hardly|barely|hardly ever|instead of|rather than|no need|no need to|no point|no sense|in place of|nix|no more|no longer|free of|too lazy to|refuse to|hate to|anything but|not any|away from with no',
     ),
     verbs: list(
       'forget|forget about|skip|avoid|quit|miss|neglect|omit|leave out|keep from|bother|stop|forgot|fail to|dispense with|ban|forbid|prevent',
@@ -227,7 +227,7 @@ export const en: LanguagePack = {
       'is not needed|are not needed|not needed|is not necessary|not necessary|not allowed|is not allowed|is out|is a no no|are a no no|not required|is forbidden|are forbidden|can be skipped|does not matter|do not matter|is for the birds|is not important|not important|is a waste|no thank you|no way|no good|is bad|is optional|are optional',
     ),
     never: list(
-      'no wait|no sorry|no i mean|oh no|no no wait|not only|not just|not sure|not certain|no problem|no matter|does not matter if|does not matter whether|do not matter if|does not matter how|does not matter what|do not matter how|do not worry|not to worry|do not mind|no more than|not more than|no less than|not less than|no fewer than|not over|not above|not under|no later than|no closer than|not closer than|no nearer than|not nearer than|no longer than|not longer than|do not know|did not know|why not|if not|or not|no i|not until|no earlier than|not before|do not care|can not wait|no doubt|no question|no big deal|do not think|not that|and no mistake|without fail|not a problem|do not get me wrong|never mind|stop when|stop once|stop if|stop until|not long|like it or not|whether or not|not at all sure|not to mention|not bad|not anymore|no joke|no kidding',
+      'no wait|no sorry|no i mean|oh no|no no wait|not only|not just|not sure|not certain|no problem|no matter|does not matter if|does not matter that|do not matter that|does not matter when|does not matter what|does not matter how|does not matter whether|do not matter if|does not matter how|does not matter what|do not matter how|do not worry|not to worry|do not mind|no more than|not more than|no less than|not less than|no fewer than|not over|not above|not under|no later than|no closer than|not closer than|no nearer than|not nearer than|no longer than|not longer than|do not know|did not know|why not|if not|or not|no i|not until|no earlier than|not before|do not care|can not wait|no doubt|no question|no big deal|do not think|not that|and no mistake|without fail|not a problem|do not get me wrong|never mind|stop when|stop once|stop if|stop until|not long|like it or not|whether or not|not at all sure|not to mention|not bad|not anymore|no joke|no kidding',
     ),
     answerBefore: list(
       'i|you|we|he|she|they|it|that|this|the|my|your|not|do|just|because|there|if|when|only|no',
@@ -264,6 +264,7 @@ export const en: LanguagePack = {
   repairs: list(
     'no wait|wait no|no sorry|sorry no|no i mean|i mean no|i mean|scratch that|strike that|what am i saying|let me correct|other way round|other way around|the other way|i take that back|no hang on|hang on no|hang on|hold on no|no no|or rather|correction|i meant|no not|that is wrong|that is not right|my mistake|sorry|i got that wrong|i got it backwards|backwards|got mixed up|mixed it up|mixing it up|mixed up|that is exactly what i must not|that is what i must not|that is what i should not|that is what you should not|no that is|no actually|no that was|not right|no scratch|no excuse me|excuse me|pardon me|silly me|listen to me|make that|let me start over|start again|i am confusing|no it is|no you',
   ),
+  than: 'than',
   past: list(
     'used to|before i knew|the old one|i thought|i always thought|back then|in the old days|years ago|way i was doing|was doing it before|i was doing|old days|at first i|last time i|i had been|in the past|before they told|before you told|before you showed|growing up|when i was young|i would have|was the old one',
   ),
@@ -295,11 +296,18 @@ export const en: LanguagePack = {
     'absolutely not|i said no|i told her no|i told him no|not me|but i do not|i do not|not for me|but not|no way|but that is wrong|should not',
   ),
   gutters: list(
-    'only if|only when|if i feel like|when i feel like|if i remember|when i remember|unless i forget|not every time|not always|some days|if i have time|when i have time|when i think of it|if i think of it|once in a blue moon|whenever i feel like|if it looks dirty|if they look dirty|when it looks dirty|when they look dirty|if it is dirty|when it is dirty|if it gets dirty|when it gets dirty|if it smells|when it smells|if it tastes|if i am not in a hurry|unless i am in a hurry|unless i am tired|if i am not too tired|if i am not tired|if i am bored|if it is handy|most days|if i am bad|when i am bad|when i am feeling bad|only on|if i want|when i want|maybe once a month|if somebody is watching|if anybody is watching|when company comes|if i can be bothered|when i can be bothered|only the first time|just the first time|only at first|if convenient|when it is convenient|unless i am busy|if i am not busy|when i get around to it|when i get round to it',
+    'only if|only when|only do it if|only do it when|just if|if i feel like|when i feel like|if i remember|when i remember|unless i forget|not every time|not always|some days|if i have time|when i have time|when i think of it|if i think of it|once in a blue moon|whenever i feel like|if it looks dirty|if they look dirty|when it looks dirty|when they look dirty|if it is dirty|when it is dirty|if it gets dirty|when it gets dirty|if it smells|when it smells|if it tastes|if i am not in a hurry|unless i am in a hurry|unless i am tired|if i am not too tired|if i am not tired|if i am bored|if it is handy|most days|if i am bad|when i am bad|when i am feeling bad|only on|if i want|when i want|maybe once a month|if somebody is watching|if anybody is watching|when company comes|if i can be bothered|when i can be bothered|only the first time|just the first time|only at first|if convenient|when it is convenient|unless i am busy|if i am not busy|when i get around to it|when i get round to it',
   ),
   otherwise: list(
     'but i do not|but i never|but i skip|but i can not be bothered|but who has time|but i will not|but i am not going to|but i forget|but i usually do not|but i mostly do not|but that is too much|but that is silly|but i hardly ever|though i do not|though i never|but honestly i do not|but not me|but no one does|but nobody does|but i do not bother|but i have not|but it is not worth|but that is not for me|but we do not|but he does not|but she does not|but she never|but he never|but we never|but i do it my|but i just do not|but really i do not',
   ),
+  weakGutters: list(
+    'sometimes|most of the time|usually|mostly|when i can|if i can|more or less|now and then|once in a while|every so often|from time to time|when i get a chance|on good days|in the beginning|at least on',
+  ),
+  rules: list(
+    'should|supposed to|meant to|ought to|told me to|tell me to|says to|say to|said to|they want me to|wants me to|know you|i know|they say|the paper says|the book says|rule is|you are not supposed|not supposed to',
+  ),
+  turns: list('but|only|though|except|yet|however|still i|even so|who has|me i|myself i|anyhow i'),
   hedges: list(
     'maybe|perhaps|i think|probably|might|not sure|i believe|possibly|if i remember right|something like|or something|i forget',
   ),
