@@ -41,7 +41,7 @@ export function Speak({ view, send }: ScreenProps) {
           </Action>
         )
       }
-      tools={<VoiceTools send={send} />}
+      tools={<VoiceTools send={send} question={view.expects !== 'yes-no'} />}
     >
       <Captions sentences={view.captions} speaking={view.speaking} />
     </Screen>
@@ -82,18 +82,20 @@ export function Listen({ view, send }: ScreenProps) {
         </>
       }
     >
-      <p className={styles.question} data-captions>
-        {view.question || view.captions.at(-1)}
-      </p>
-      <div className={styles.ear}>
-        <Meter level={view.level} active={open} />
-        <p className={styles.state} aria-live="polite">
-          {view.note || en.listening[view.listening]}
+      <div className={styles.listen}>
+        <p className={styles.question} data-captions>
+          {view.question || view.captions.at(-1)}
+        </p>
+        <div className={styles.ear}>
+          <Meter level={view.level} active={open} />
+          <p className={styles.state} aria-live="polite">
+            {view.note || en.listening[view.listening]}
+          </p>
+        </div>
+        <p className={styles.interim} data-heard>
+          {view.interim}
         </p>
       </div>
-      <p className={styles.interim} data-heard>
-        {view.interim}
-      </p>
     </Screen>
   );
 }

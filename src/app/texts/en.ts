@@ -11,7 +11,7 @@ export const en = {
   again: 'Again',
   slower: 'Slower',
   louder: 'Louder',
-  question: 'I have a question',
+  question: 'Question',
   pause: 'Pause',
   stop: 'Stop',
   next: 'Go on',
