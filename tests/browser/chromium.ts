@@ -41,6 +41,23 @@ export interface Kiosk {
 
 const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
 
+/**
+ * What the browser itself would ask its maker; a kiosk switches these off by policy. The last such flag counts,
+ * so the driver's own list is repeated here as far as it matters.
+ */
+const browserTalk = [
+  'AutofillServerCommunication',
+  'DestroyProfileOnBrowserClose',
+  'HttpsUpgrades',
+  'LensOverlay',
+  'MediaRouter',
+  'NetworkTimeServiceQuerying',
+  'OptimizationHints',
+  'PaintHolding',
+  'PreconnectToSearch',
+  'Translate',
+];
+
 function flags(options: KioskOptions, proxy: number): string[] {
   const list = [
     '--no-sandbox',
@@ -51,6 +68,7 @@ function flags(options: KioskOptions, proxy: number): string[] {
     '--disable-component-update',
     '--disable-sync',
     '--disable-default-apps',
+    `--disable-features=${browserTalk.join(',')}`,
     '--autoplay-policy=no-user-gesture-required',
     // Everything but loopback goes to a listener that writes it down and hangs up.
     `--proxy-server=http://127.0.0.1:${proxy}`,
