@@ -22,7 +22,7 @@ import { build, root } from './prepare.mjs';
  * npm run rehearse: one whole practice visit in a real browser, spoken by a synthetic learner and heard by the
  * kiosk through its microphone. Leaves what a clinician would get, and a picture of every screen.
  * --size 1280x800, --voice slt|rms|awb|espeak, --patient: hears everything out and lets the kiosk notice the end
- * of each answer (about a quarter of an hour) instead of pressing "Go on" and "I am done".
+ * of each answer (about a quarter of an hour) instead of pressing "Go on" and "I am done"; --out folder.
  */
 
 const { values } = parseArgs({
@@ -30,6 +30,7 @@ const { values } = parseArgs({
     size: { type: 'string', default: '1080x1920' },
     voice: { type: 'string', default: 'slt' },
     patient: { type: 'boolean', default: false },
+    out: { type: 'string', default: join(root, 'out') },
   },
 });
 const [width, height] = values.size.split('x').map(Number);
@@ -38,7 +39,7 @@ if (!['slt', 'rms', 'awb', 'espeak'].includes(values.voice)) {
   throw new Error(`--voice must be slt, rms, awb or espeak, not "${values.voice}"`);
 }
 
-const out = join(root, 'out');
+const { out } = values;
 const screens = join(out, 'screens');
 rmSync(screens, { recursive: true, force: true });
 mkdirSync(screens, { recursive: true });
@@ -140,9 +141,7 @@ try {
 problems.push(...kiosk.errors.map((error) => `on the console: ${error}`));
 await kiosk.close().catch((error) => problems.push(String(error)));
 
-console.log(
-  `\n${shots.size} screens in out/screens, the record in out/summary.json, the handout in out/handout.pdf`,
-);
+console.log(`\n${shots.size} screens, summary.json and handout.pdf are in ${out}`);
 for (const problem of problems) console.log(`PROBLEM: ${problem}`);
 console.log(problems.length === 0 ? `Rehearsed in ${clock().trim()}.` : 'The rehearsal failed.');
 process.exit(problems.length === 0 ? 0 : 1);

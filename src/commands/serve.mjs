@@ -27,6 +27,15 @@ export const headers = {
   'Referrer-Policy': 'no-referrer',
 };
 
+/** Dot files, ways out of the folder, and addresses that cannot be read. */
+function isHidden(url) {
+  try {
+    return /[/\\]\./.test(decodeURIComponent(url.split('?', 1)[0] ?? ''));
+  } catch {
+    return true;
+  }
+}
+
 /**
  * Answers requests from a built app. Not compressed: over loopback that costs more time than it saves.
  * @param {string} folder
@@ -34,6 +43,8 @@ export const headers = {
  */
 function answerFrom(folder) {
   const files = sirv(folder, {
+    // Looks at the folder anew each time: a build while we serve must not end in a file that is gone.
+    dev: true,
     etag: true,
     extensions: ['html'],
     setHeaders(res, path) {
@@ -60,7 +71,9 @@ function answerFrom(folder) {
       return;
     }
     // The page itself must never stand in for a missing file: the recogniser probes for optional ones.
-    files(req, res, () => res.writeHead(404, { 'Content-Type': 'text/plain' }).end('Not found.\n'));
+    const missing = () => res.writeHead(404, { 'Content-Type': 'text/plain' }).end('Not found.\n');
+    if (isHidden(req.url ?? '/')) missing();
+    else files(req, res, missing);
   };
 }
 

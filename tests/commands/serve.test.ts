@@ -1,15 +1,20 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { request } from 'node:http';
 import { connect } from 'node:net';
 import { networkInterfaces, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { portIsFree, serve } from '../../src/commands/serve.mjs';
 
+let above = '';
 let folder = '';
 let server: Awaited<ReturnType<typeof serve>>;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'ownwords-serve-'));
+  above = mkdtempSync(join(tmpdir(), 'ownwords-serve-'));
+  writeFileSync(join(above, 'secret.txt'), 'not for the network');
+  folder = join(above, 'dist');
+  mkdirSync(folder);
   mkdirSync(join(folder, 'assets'));
   mkdirSync(join(folder, 'model'));
   writeFileSync(join(folder, 'index.html'), '<!doctype html><title>Page</title>');
@@ -22,7 +27,7 @@ beforeAll(async () => {
 });
 afterAll(async () => {
   await server.close();
-  rmSync(folder, { recursive: true, force: true });
+  rmSync(above, { recursive: true, force: true });
 });
 
 const get = (path: string, init?: RequestInit) => fetch(`http://127.0.0.1:${server.port}${path}`, init);
@@ -57,18 +62,46 @@ describe('the server of the built app', () => {
     expect(policy).toContain("frame-ancestors 'none'");
   });
 
+  // Sent as they are; fetch would tidy them up first.
+  const raw = (path: string) =>
+    new Promise<{ status: number; text: string }>((done, fail) => {
+      request({ host: '127.0.0.1', port: server.port, path }, (answer) => {
+        let text = '';
+        answer.on('data', (bytes) => {
+          text += bytes;
+        });
+        answer.on('end', () => done({ status: answer.statusCode ?? 0, text }));
+      })
+        .on('error', fail)
+        .end();
+    });
+
   test.each([
     '/nowhere',
     '/model/feature_transform',
     '/assets/gone.js',
     '/model/',
     '/.built',
-    '/../package.json',
-    '/%2e%2e/package.json',
+    '/%2ebuilt',
+    '/../secret.txt',
+    '/%2e%2e/secret.txt',
+    '/..%2fsecret.txt',
+    '/model/..%5c..%5csecret.txt',
+    '/%',
+    '/%00',
   ])('answers 404 for %s, never the page', async (path) => {
-    const answer = await get(path);
-    expect(answer.status).toBe(404);
-    expect(await answer.text()).not.toContain('<title>');
+    const { status, text } = await raw(path);
+    expect(status).toBe(404);
+    expect(text).toBe('Not found.\n');
+  });
+
+  test('goes on when a new build takes files away and brings others', async () => {
+    writeFileSync(join(folder, 'assets', 'old-1.js'), 'export {};');
+    expect((await get('/assets/old-1.js')).status).toBe(200);
+    rmSync(join(folder, 'assets', 'old-1.js'));
+    writeFileSync(join(folder, 'assets', 'new-2.js'), 'export {};');
+    expect((await get('/assets/old-1.js')).status).toBe(404);
+    expect((await get('/assets/new-2.js')).status).toBe(200);
   });
 
   test('still says 304 with the protecting headers when a file has not changed', async () => {
