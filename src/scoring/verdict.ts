@@ -137,7 +137,7 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
         };
       }
       const gutter = concept.always ? step.gutters.at(facts.tokens, i) : 0;
-      if (gutter > 0 && good.some((match) => i - match.end <= 8 && match.start - i <= 8)) {
+      if (gutter > 0 && good.some((match) => i - match.end <= 5 && match.start - i - gutter <= 3)) {
         const match = matchAt([...Array(gutter).keys()].map((k) => i + k));
         if (!takenBack(match, good, facts) && !facts.standing.past[i])
           return {
@@ -160,7 +160,7 @@ function doubtOf(concept: JudgeConcept, good: readonly Match[], { facts, step }:
     if (
       size > 0 &&
       !facts.standing.past[i] &&
-      good.some((match) => i - match.end <= 4 && match.start - i - size <= 4)
+      good.some((match) => i - match.end <= 2 && match.start - i - size <= 2)
     )
       return facts.tokens
         .slice(i, i + size)
