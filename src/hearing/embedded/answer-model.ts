@@ -13,7 +13,7 @@ export interface AnswerPhrases {
 }
 
 /** Measured by tests/bench/hearing.ts. */
-export const answerWeights = { step: 8, module: 1, everyday: 0.3, vocabularyShare: 0.3 };
+export const answerWeights = { step: 8, module: 1, everyday: 0.1, vocabularyShare: 0.1 };
 
 /**
  * The language model of one answer. Words that the decoder's dictionary lacks are taught to it first, by their

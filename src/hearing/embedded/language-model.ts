@@ -11,14 +11,8 @@ export interface LanguageModelOptions {
   vocabulary?: Iterable<readonly [word: string, frequency: number]>;
   /** Probability that a word that follows from no phrase is drawn from the vocabulary, 0..1. */
   vocabularyShare?: number;
-  /** How often one word follows another at large: for each word its followers with their probability, 0..1. */
-  following?: ReadonlyMap<string, readonly (readonly [word: string, probability: number])[]>;
-  /** How far `following` is believed where the phrases say nothing, 0..1. */
-  followingShare?: number;
   /** Has the recogniser a pronunciation for the word? Others are left out and reported. */
   knows: (word: string) => boolean;
-  /** One-phone words that soak up what is in no dictionary, and the probability of all of them together. */
-  garbage?: { words: readonly string[]; probability: number };
   /** Least probability that the speaker stops after any word. */
   stop?: number;
   /** Weight of the back-off beside Witten-Bell's: above 1 trusts the phrases less. */
@@ -29,6 +23,8 @@ export interface LanguageModel {
   /** The grammar in FSG text. */
   fsg: string;
   words: string[];
+  /** Is the word said after the other one in any phrase? '' stands for start and end. */
+  follows: (before: string, word: string) => boolean;
   /** Words of the phrases that have no pronunciation, so cannot be heard. */
   unknown: string[];
   arcs: number;
@@ -50,18 +46,7 @@ export function compileLanguageModel(
   sources: readonly PhraseSource[],
   options: LanguageModelOptions,
 ): LanguageModel {
-  const {
-    knows,
-    vocabulary = [],
-    vocabularyShare = 0.3,
-    following,
-    followingShare = 0.7,
-
-    garbage,
-    stop = 0.02,
-
-    backOff = 1,
-  } = options;
+  const { knows, vocabulary = [], vocabularyShare = 0.1, stop = 0.02, backOff = 1 } = options;
   const unigrams = new Map<string, number>();
   const bigrams = new Map<string, Map<string, number>>();
   const ends = new Map<string, number>();
@@ -125,48 +110,31 @@ export function compileLanguageModel(
     const seen = sum(said?.values() ?? []) + ended;
     const kinds = ((said?.size ?? 0) + (ended ? 1 : 0)) * backOff;
     const trust = seen === 0 ? 0 : seen / (seen + kinds);
-    const next = new Map<string, number>();
-    let passed = 0; // what is left to the back-off is 1 less this
-    for (const [word, count] of said ?? []) next.set(word, (trust * count) / seen);
-    for (const [word, probability] of following?.get(before) ?? []) {
-      if (!stateOf.has(word)) continue;
-      const part = (1 - trust) * followingShare * probability;
-      passed += part;
-      next.set(word, (next.get(word) ?? 0) + part);
-    }
-    const rest = Math.max(1e-6, 1 - trust - passed);
-    for (const [word, probability] of next)
-      arc(from, stateOf.get(word)!, probability + rest * chance(word), word);
-    arc(from, BACK_OFF, rest);
+    for (const [word, count] of said ?? [])
+      arc(from, stateOf.get(word)!, (trust * count) / seen + (1 - trust) * chance(word), word);
+    arc(from, BACK_OFF, 1 - trust);
     if (before) arc(from, FINAL, Math.max(stop, seen === 0 ? 0 : (trust * ended) / seen));
   };
 
   leave(START, '');
   for (const word of words) leave(stateOf.get(word)!, word);
   for (const word of words) arc(BACK_OFF, stateOf.get(word)!, chance(word), word);
-  let states = FIRST_WORD + words.length;
-  if (garbage && garbage.words.length > 0) {
-    // One state for all of them: a loop of sounds that may go on, or give way to words again.
-    const loop = states++;
-    const each = garbage.probability / garbage.words.length;
-    for (const word of garbage.words) {
-      arc(BACK_OFF, loop, each, word);
-      arc(loop, loop, 0.7 / garbage.words.length, word);
-    }
-    arc(loop, BACK_OFF, 0.3);
-    arc(loop, FINAL, stop);
-  }
-
   const fsg = [
     'FSG_BEGIN <answer>',
-    `NUM_STATES ${states}`,
+    `NUM_STATES ${FIRST_WORD + words.length}`,
     `START_STATE ${START}`,
     `FINAL_STATE ${FINAL}`,
     ...lines,
     'FSG_END',
     '',
   ].join('\n');
-  return { fsg, words, unknown: [...unknown].sort(), arcs: lines.length };
+  return {
+    fsg,
+    words,
+    follows: (before, word) => (word === '' ? ends.has(before) : (bigrams.get(before)?.has(word) ?? false)),
+    unknown: [...unknown].sort(),
+    arcs: lines.length,
+  };
 }
 
 function sum(values: Iterable<number>): number {

@@ -2,9 +2,10 @@ import { dbfs } from '../audio/level';
 import { Resampler } from '../audio/resample';
 import type { Heard } from '../types';
 import { type AnswerPhrases, answerModel } from './answer-model';
-import { turnConfidence, wordConfidence } from './confidence';
+import { turnConfidence, wordConfidences } from './confidence';
 import { Decoder, type DecoderEnvironment, SAMPLE_RATE } from './decoder';
 import { SpeechDetector } from './detector';
+import type { LanguageModel } from './language-model';
 
 export type TurnEvent =
   | { type: 'level'; dbfs: number }
@@ -24,7 +25,7 @@ const INTERIM_EVERY = 0.4 * SAMPLE_RATE;
 export class Recogniser {
   readonly #decoder: Decoder;
   #phrasesKey = '';
-  #unknown: string[] = [];
+  #model: LanguageModel | undefined;
 
   constructor(decoder: Decoder) {
     this.#decoder = decoder;
@@ -45,21 +46,22 @@ export class Recogniser {
       const model = answerModel(phrases, this.#decoder);
       this.#decoder.setGrammar(model.fsg);
       this.#phrasesKey = key;
-      this.#unknown = model.unknown;
+      this.#model = model;
     }
-    return this.#unknown;
+    return this.#model?.unknown ?? [];
   }
 
   /** Starts a turn for sound at `sampleRate` Hz. One turn at a time. */
   turn(sampleRate: number): Turn {
-    if (this.#phrasesKey === '') throw new Error('the recogniser was not told what to expect');
-    return new Turn(this.#decoder, sampleRate);
+    if (!this.#model) throw new Error('the recogniser was not told what to expect');
+    return new Turn(this.#decoder, this.#model, sampleRate);
   }
 }
 
 /** One spoken turn. Between `push` and `finish` the decoder belongs to it. */
 export class Turn {
   readonly #decoder: Decoder;
+  readonly #model: Pick<LanguageModel, 'follows'>;
   readonly #resampler: Resampler;
   readonly #detector: SpeechDetector;
   #open = false;
@@ -70,8 +72,9 @@ export class Turn {
   #sinceInterim = 0;
   #interim = '';
 
-  constructor(decoder: Decoder, sampleRate: number) {
+  constructor(decoder: Decoder, model: Pick<LanguageModel, 'follows'>, sampleRate: number) {
     this.#decoder = decoder;
+    this.#model = model;
     this.#resampler = new Resampler(sampleRate, SAMPLE_RATE);
     this.#detector = new SpeechDetector(decoder.module);
   }
@@ -89,11 +92,12 @@ export class Turn {
     const decoded = this.#decoder.finish();
     this.#open = false;
     if (decoded.text === '') return undefined;
+    const words = wordConfidences(decoded.words, this.#model.follows);
     return {
       text: decoded.text,
-      confidence: turnConfidence(decoded.words),
+      confidence: turnConfidence(decoded.words, words),
       alternatives: [],
-      words: decoded.words.map((word) => ({ word: word.word, confidence: wordConfidence(word) })),
+      words: decoded.words.map(({ word }, i) => ({ word, confidence: words[i]! })),
       engine: 'embedded',
     };
   }
