@@ -45,7 +45,7 @@ function findersOf(pack: LanguagePack): Finders {
 }
 
 const longestQuestion = 14;
-const longestPast = 18;
+const longestPast = 14;
 const longestOther = 12;
 
 /** What is asked, what is over, what others do, and what is taken back. */
@@ -119,7 +119,7 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
     const compared = tokens[i - 2]?.word === pack.than || before === pack.than;
     if (over > 0 && !accustomed && !compared) {
       for (let k = i; k < count && k < i + longestPast; k++) {
-        if (k >= i + over && find.now.at(tokens, k) > 0) break;
+        if (k >= i + over && (find.now.at(tokens, k) > 0 || pack.pastEnds.includes(tokens[k]!.word))) break;
         standing.past[k] = true;
       }
     }

@@ -88,6 +88,8 @@ export interface LanguagePack {
   repairs: string[];
   /** "used to", "the old one" */
   past: string[];
+  /** Words that end what is told of the past. */
+  pastEnds: string[];
   than: string;
   /** "now", "but now": end of the past. */
   now: string[];

@@ -10,6 +10,8 @@ export const wholePhrase = 0.86;
 const draft = { understood: 0.78, partial: 0.45, turned: 0.3 };
 /** A mistake known by a whole sentence counts from here on. */
 const wholeMistake = 0.92;
+/** From here on a mistake may have been meant: too unsure to pass. */
+const nearlyMistake = 0.7;
 /** A correction takes back what stands this many words before it. */
 const repairReach = 14;
 const closeReach = 5;
@@ -170,6 +172,12 @@ function doubtOf(concept: JudgeConcept, good: readonly Match[], { facts, step }:
   return null;
 }
 
+/** A mistake that was nearly said, in other words than its patterns know, or null. */
+function nearMistake(concept: JudgeConcept, sight: Sight): string | null {
+  const best = bestCover(concept.contradictions.flatMap((item) => item.phrases).filter(rich), sight.soft);
+  return best && best.cover.said >= nearlyMistake && best.cover.turned === 0 ? best.phrase.text : null;
+}
+
 /** "It should air dry but I ...": a rule before the words, and a turn to one's own way right behind them. */
 function rulesOnly(good: readonly Match[], { facts, step }: Sight): number {
   for (const match of good) {
@@ -263,7 +271,7 @@ function judgeConcept(concept: JudgeConcept, sight: Sight): Verdict {
       reason: `Goes against "${concept.says}": ${wrong.says}`,
     };
   }
-  const doubt = doubtOf(concept, good, sight);
+  const doubt = doubtOf(concept, good, sight) ?? nearMistake(concept, sight);
   const first = said.map((part) => part.matches[0]!);
   const missing = parts.find((part) => part.matches.length === 0);
   if (!missing && doubt)

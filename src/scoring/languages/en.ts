@@ -264,9 +264,10 @@ export const en: LanguagePack = {
   repairs: list(
     'no wait|wait no|no sorry|sorry no|no i mean|i mean no|i mean|scratch that|strike that|what am i saying|let me correct|other way round|other way around|the other way|i take that back|no hang on|hang on no|hang on|hold on no|no no|or rather|correction|i meant|no not|that is wrong|that is not right|my mistake|sorry|i got that wrong|i got it backwards|backwards|got mixed up|mixed it up|mixing it up|mixed up|that is exactly what i must not|that is what i must not|that is what i should not|that is what you should not|no that is|no actually|no that was|not right|no scratch|no excuse me|excuse me|pardon me|silly me|listen to me|make that|let me start over|start again|i am confusing|no it is|no you',
   ),
+  pastEnds: ['but', 'so', 'now', 'until', 'then', 'turns'],
   than: 'than',
   past: list(
-    'used to|before i knew|the old one|i thought|i always thought|back then|in the old days|years ago|way i was doing|was doing it before|i was doing|old days|at first i|last time i|i had been|in the past|before they told|before you told|before you showed|growing up|when i was young|i would have|was the old one',
+    'used to|before i knew|the old one|i thought|i always thought|back then|in the old days|years ago|way i was doing|was doing it before|i was doing|old days|at first i|last time i|i had been|in the past|once upon a time|before they told|before you told|before you showed|growing up|when i was young|i would have|was the old one',
   ),
   now: list(
     'now|but no|these days|nowadays|anymore|from now on|today|turns out|not any more|but you|but the nurse|but they|and then the nurse|now it is',
