@@ -3,7 +3,7 @@ import { afterEach, expect, test } from 'vitest';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { en } from '../../src/app/texts/en';
 import { type Kiosk, type KioskOptions, openKiosk } from './chromium';
-import { isOver, look, press, saveSummary, startPractice, touch, until } from './visit';
+import { isOver, look, saveSummary, startPractice, touch, until } from './visit';
 
 const { prompts } = JSON.parse(
   readFileSync(new URL('../../phrasebanks/common/en.json', import.meta.url), 'utf8'),
@@ -17,17 +17,15 @@ async function practise(options: KioskOptions) {
   await startPractice(kiosk.page);
 }
 
-/** Goes on, pressing nothing but the big button, until the kiosk says that it has trouble. */
-async function untilTrouble(limit = 120_000) {
-  const end = Date.now() + limit;
-  for (;;) {
-    const sight = await look(kiosk.page);
-    if (sight.screen === 'trouble') return;
-    if (Date.now() > end) throw new Error(`no trouble was shown; last seen ${JSON.stringify(sight)}`);
-    if (sight.screen !== 'listen') await press(kiosk.page, en.yes, en.next);
-    await kiosk.page.waitForTimeout(200);
-  }
-}
+/** Goes on by the buttons, but leaves the answering of a step's question to the microphone. */
+const untilTrouble = () =>
+  touch(
+    kiosk.page,
+    ({ screen }) => screen === 'trouble',
+    90_000,
+    () => {},
+    { byVoice: true },
+  );
 
 /** The screen names its trouble, says this sentence, and offers another way as its main action. */
 async function shows(reason: string, sentence: string) {
@@ -71,7 +69,7 @@ test('a recogniser that does not load is named, and the visit goes on by touch',
 
 test('a learner who says nothing is asked again, then offered another way', async () => {
   await practise({ microphone: 'script' });
-  await untilTrouble(200_000);
+  await untilTrouble();
   await shows('nothing-heard', prompts.nothingHeard!);
   await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
 });

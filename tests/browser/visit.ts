@@ -183,12 +183,16 @@ export async function watchHands(page: Page) {
   await press(page, en.showMeDone);
 }
 
-/** Goes through the visit by touch alone, always by the way that the screen offers, until something holds. */
+/**
+ * Goes through the visit by touch, always by the way that the screen offers, until something holds.
+ * `byVoice`: leaves the questions of the steps to the microphone.
+ */
 export async function touch(
   page: Page,
   finished: (sight: Sight) => boolean,
   limit: number,
   seen: (sight: Sight) => Promise<void> | void = () => {},
+  { byVoice = false } = {},
 ): Promise<void> {
   const end = Date.now() + limit;
   for (;;) {
@@ -197,7 +201,9 @@ export async function touch(
     if (finished(sight)) return;
     if (Date.now() > end)
       throw new Error(`no end after ${limit / 1000} s; last seen ${JSON.stringify(sight)}`);
-    if (sight.screen === 'cards') await chooseCards(page);
+    if (byVoice && sight.screen === 'listen') {
+      // Left to the microphone.
+    } else if (sight.screen === 'cards') await chooseCards(page);
     else if (sight.screen === 'show-me') await watchHands(page);
     else if (sight.screen === 'listen' || sight.screen === 'trouble') await press(page, en.useCards);
     else if (sight.screen === 'resume') await press(page, en.resumeYes);
