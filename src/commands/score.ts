@@ -1,4 +1,5 @@
 import { stdin, stdout } from 'node:process';
+import { pathToFileURL } from 'node:url';
 import * as z from 'zod/mini';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import { readJudging } from '../../phrasebanks/read';
@@ -131,4 +132,4 @@ async function main(): Promise<void> {
   if (bad) process.exitCode = 1;
 }
 
-if (process.argv[1]?.endsWith('score.ts') && !process.env.VITEST) await main();
+if (process.argv[1] && import.meta.url === pathToFileURL(process.argv[1]).href) await main();

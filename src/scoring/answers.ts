@@ -10,7 +10,7 @@ import { findQuantities } from './quantity';
 export type ApprovedAnswer = TeachingFile['answers'][number];
 
 /** How much of an approved question must be said, how much of the learner's must be covered, and the lead. */
-const enough = { asked: 0.72, covered: 0.5, lead: 0.08 };
+const enough = { asked: 0.8, covered: 0.55, lead: 0.08 };
 
 /** The approved answer to a learner's question, or null. Rather none than a wrong one. */
 export function findAnswer(

@@ -10,8 +10,7 @@ import { commandNames } from './types';
 /** What is being listened for. */
 export type TurnKind = 'answer' | 'short' | 'yes-no' | 'question';
 
-/** A command is a whole utterance; a few polite words around it are let pass. */
-const strayWords = 3;
+/** A command is a whole utterance; polite words around it are let pass. This alike counts as the command. */
 const soundsLike = 0.84;
 
 /** Position of the words of `phrase` in a row, or -1. */
@@ -61,8 +60,11 @@ function commandIn(tokens: readonly Token[], common: CommonFile, pack: LanguageP
       const at = position(tokens, words);
       if (at >= 0) {
         const rest = tokens.filter((_, k) => k < at || k >= at + words.length);
-        const stray = rest.filter((token) => !polite.has(token.word)).length;
-        const room = words.length === 1 ? 0 : Math.min(strayWords - 2, words.length - 1);
+        const wishes = (k: number): boolean => pack.wishes.includes(rest[k + 1]?.word ?? '');
+        const stray = rest.filter(
+          (token, k) => !polite.has(token.word) && !(token.word === pack.self && wishes(k)),
+        ).length;
+        const room = words.length < 3 || tokens[0]?.word === pack.self ? 0 : 1;
         if (stray <= room && (!best || words.length > best.size)) best = { command, size: words.length };
       } else if (words.length >= 2 && Math.abs(words.length - tokens.length) <= 1) {
         const known = words.map((token) => token.word).join(' ');

@@ -76,6 +76,8 @@ export interface LanguagePack {
     intransitive: string[];
     /** Negators that are subjects and reach over the whole statement: "nobody". */
     subjects: string[];
+    /** Negators that may close a statement: "..., nothing. I ..." */
+    alone: string[];
     /** Negators that stand before a noun and reach only over it. */
     determiners: string[];
     shortReach: number;
@@ -136,5 +138,7 @@ export interface LanguagePack {
   kin: string[];
   /** "I", "call": "... I call 911" tells what one would do. */
   self: string;
+  /** "I want", "I need" before a command. */
+  wishes: string[];
   callWord: string;
 }

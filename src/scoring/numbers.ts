@@ -118,7 +118,7 @@ export function findNumbers(tokens: readonly Token[], pack: LanguagePack): Numbe
         next = readNumber(tokens, k, pack);
       }
     }
-    if (digits >= 3) {
+    if (digits >= 3 && !unit(k)) {
       i = k;
       continue;
     }

@@ -92,6 +92,8 @@ export const classesOf = (pattern: Pattern): string[] =>
   );
 
 const manyPlaces = 200;
+/** What must be absent must be absent this many words around a match as well. */
+const margin = 1;
 
 function placesOf(term: Term, facts: Facts, quantities: readonly Quantity[]): Place[] {
   const all: Place[] = [];
@@ -106,10 +108,15 @@ function placesOf(term: Term, facts: Facts, quantities: readonly Quantity[]): Pl
         all.push({ start: said.start, end: said.end, guessed: false });
     }
   }
-  if (term.absent)
-    return term.polarity === 'negated'
-      ? all.filter((place) => negated(facts.negations, place.start, place.end))
-      : all;
+  if (term.absent) {
+    // The "wait" of "no wait" is no waiting.
+    const repaired = (place: Place): boolean =>
+      facts.standing.repairs.some((repair) => place.start >= repair.start && place.end <= repair.end);
+    return all.filter(
+      (place) =>
+        !repaired(place) && (term.polarity !== 'negated' || negated(facts.negations, place.start, place.end)),
+    );
+  }
   const { question, past } = facts.standing;
   return all
     .filter((place) => {
@@ -173,7 +180,7 @@ export function findPattern(pattern: Pattern, facts: Facts, quantities: readonly
     if (!got) continue;
     const start = Math.min(...got.map((place) => place.start));
     const end = Math.max(...got.map((place) => place.end));
-    if (barred.some((place) => place.start < end + 2 && place.end > start - 2)) continue;
+    if (barred.some((place) => place.start < end + margin && place.end > start - margin)) continue;
     found.push({ start, end, places: got });
   }
   return found;

@@ -28,7 +28,8 @@ interface Finders {
     | 'joins'
     | 'subjects'
     | 'intransitive'
-    | 'determiners',
+    | 'determiners'
+    | 'alone',
     Set<string>
   >;
   ends: PhraseFinder;
@@ -64,6 +65,7 @@ function findersOf(pack: LanguagePack): Finders {
         light: new Set([...negation.light, ...pack.stopWords]),
         joins: new Set(negation.joins),
         subjects: new Set(negation.subjects),
+        alone: new Set(negation.alone),
         determiners: new Set(negation.determiners),
         intransitive: new Set(negation.intransitive),
       },
@@ -97,11 +99,8 @@ function reachOf(
   for (let steps = 0; k < tokens.length && steps < reach; k++) {
     const word = tokens[k]!.word;
     // "it doesn't stop I call", "if it doesn't stop call"
-    if (
-      k === end &&
-      own &&
-      (pronouns.has(word) || (find.sets.intransitive.has(tokens[start]!.stem) && find.sets.verbs.has(word)))
-    )
+    if (k === end && pronouns.has(word) && (own || find.sets.alone.has(words))) break;
+    if (k === end && own && find.sets.intransitive.has(tokens[start]!.stem) && find.sets.verbs.has(word))
       break;
     if (k > end) {
       if (find.ends.at(tokens, k) > 0) break;

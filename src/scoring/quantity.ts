@@ -220,12 +220,13 @@ function dropTakenBack(tokens: readonly Token[], found: QuantitySaid[], pack: La
       .slice(from, to)
       .map((token) => token.word)
       .join(' ');
+  const refused = (quantity: QuantitySaid | undefined): boolean =>
+    quantity !== undefined && pack.negation.plain.includes(tokens[quantity.start - 1]?.word ?? '');
   return found.filter((quantity, index) => {
     const next = found[index + 1];
-    if (tokens[quantity.start - 1]?.word === 'not' && tokens[quantity.start]) {
-      const from = index > 0 ? found[index - 1] : undefined;
-      if (next || from) return false;
-    }
+    if (refused(quantity) && found.length > 1) return false;
+    // "five, not five, one"
+    if (refused(next) && next!.low === quantity.low && next!.kind === quantity.kind) return false;
     if (!next || next.start - quantity.end > 8) return true;
     const between = ` ${gap(quantity.end, next.start)} `;
     return !pack.repairs.some((cue) => between.includes(` ${cue} `)) && !/^ no $/.test(between);

@@ -50,7 +50,7 @@ function near(word: string, known: string, sameSound: boolean): number {
   if (longest >= 5 && distance === 1 && Math.min(word.length, known.length) >= 4 && word[0] === known[0])
     return 0.6 + alike / 4;
   if (longest >= 8 && distance <= 2 && alike >= 0.6) return 0.5 + alike / 4;
-  if (sameSound && longest >= 7 && distance <= 3 && alike >= 0.5) return 0.4 + alike / 4;
+  if (sameSound && word[0] === known[0] && alike >= 0.4) return 0.4 + alike / 4;
   return 0;
 }
 

@@ -87,6 +87,10 @@ function takenBack(match: Match, good: readonly Match[], facts: Facts): boolean 
   return false;
 }
 
+/** Share of the words of b that a covers too. */
+const shared = (a: Cover, b: Cover): number =>
+  b.at.length === 0 ? 0 : b.at.filter((at) => a.at.includes(at)).length / b.at.length;
+
 /** Does a match reach across "then" or "but" without taking it in? */
 function straddles(match: Match, { standing }: Facts): boolean {
   for (let k = match.start + 1; k < match.end; k++)
@@ -109,10 +113,13 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
     );
     if (matches.length > 0) return { id: item.id, says: item.says, matches, byPhrase: false };
   }
+  const right = bestCover(concept.accept, sight.soft)?.cover;
   for (const item of concept.contradictions) {
     for (const phrase of item.phrases) {
       const got = cover(phrase, sight.soft);
       if (got.said < wholeMistake || got.turned > 0) continue;
+      // The same words may come nearer to the right sentence.
+      if (right && right.said >= got.said && shared(right, got) > 0.5) continue;
       const match = matchAt(got.at);
       if (!takenBack(match, good, facts))
         return { id: item.id, says: item.says, matches: [match], byPhrase: true };
@@ -174,8 +181,15 @@ function doubtOf(concept: JudgeConcept, good: readonly Match[], { facts, step }:
 
 /** A mistake that was nearly said, in other words than its patterns know, or null. */
 function nearMistake(concept: JudgeConcept, sight: Sight): string | null {
-  const best = bestCover(concept.contradictions.flatMap((item) => item.phrases).filter(rich), sight.soft);
-  return best && best.cover.said >= nearlyMistake && best.cover.turned === 0 ? best.phrase.text : null;
+  const wrong = bestCover(concept.contradictions.flatMap((item) => item.phrases).filter(rich), sight.soft);
+  if (!wrong || wrong.cover.said < nearlyMistake || wrong.cover.turned > 0) return null;
+  const right = bestCover(concept.accept, sight.soft);
+  const verbatim =
+    right &&
+    right.cover.said >= wholePhrase &&
+    right.cover.said >= wrong.cover.said &&
+    shared(right.cover, wrong.cover) > 0.5;
+  return verbatim ? null : wrong.phrase.text;
 }
 
 /** "It should air dry but I ...": a rule before the words, and a turn to one's own way right behind them. */

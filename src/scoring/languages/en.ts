@@ -125,6 +125,7 @@ export const en: LanguagePack = {
   numbers: {
     units: {
       zero: 0,
+      naught: 0,
       one: 1,
       two: 2,
       three: 3,
@@ -256,6 +257,17 @@ export const en: LanguagePack = {
     ),
     intransitive: ['stop', 'quit'],
     subjects: list('nobody|nothing|none|neither'),
+    alone: [
+      'nothing',
+      'none',
+      'nobody',
+      'neither',
+      'no longer',
+      'no more',
+      'no one',
+      'never',
+      'none of that',
+    ],
     determiners: ['no', 'without', 'instead of', 'rather than', 'in place of'],
     shortReach: 4,
     reach: 7,
@@ -313,7 +325,7 @@ export const en: LanguagePack = {
     'maybe|perhaps|i think|probably|might|not sure|i believe|possibly|if i remember right|something like|or something|i forget',
   ),
   polite: list(
-    'please|can|could|would|you|will|just|okay|yes|no|uh|um|hey|hello|sorry|excuse|me|now|i|to|want|like|need|the|it|that|thing|machine|nurse|oh|well|thanks|thank|again|kindly|let|us|and|a|bit|for|do|one|more|time|then|this',
+    'please|can|could|would|you|will|just|okay|uh|um|hey|hello|sorry|excuse|me|now|to|want|like|need|the|it|that|thing|machine|nurse|oh|well|thanks|thank|kindly|let|us|and|a|bit|for|do|one|more|time|then|this',
   ),
   conditions: list(
     'if|when|whenever|unless|once|case|should|would|before|until|sign|signs|symptom|symptoms|or|for|any|like',
@@ -322,5 +334,6 @@ export const en: LanguagePack = {
     'he|she|they|his|her|their|husband|wife|mother|father|mom|dad|son|daughter|sister|brother|friend|neighbor|neighbour|aunt|uncle|cousin|grandma|grandpa|people|someone|somebody|patient|you|him',
   ),
   self: 'i',
+  wishes: ['want', 'need', 'would', 'can', 'could'],
   callWord: 'call',
 };
