@@ -1,5 +1,6 @@
 import { type Actor, createActor } from 'xstate';
 import { type kioskMachine, makeKiosk, type PersonEvent } from '../../machines';
+import { spokenAbout } from '../../phrasebanks/spoken';
 import { BrowserHearing } from '../hearing/browser/engine';
 import { chooseHearing } from '../hearing/choose';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
@@ -7,7 +8,6 @@ import type { Hearing } from '../hearing/types';
 import { derive, type VisitRecord } from '../records/derive';
 import { openStore } from '../records/open';
 import type { VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
-import { phrasesFor } from '../scoring';
 import { browserVoice } from '../speaking';
 import type { Speaking } from '../speaking/types';
 import { type FullLesson, loadLesson, offered } from './lessons';
@@ -53,7 +53,7 @@ export class Kiosk {
   readonly #embedded = new EmbeddedHearing({
     modulePhrases: (module, language) => {
       const lesson = this.#lessons.get(`${module} ${language}`);
-      return lesson ? phrasesFor(lesson.judging, Object.keys(lesson.judging.concepts)) : [];
+      return lesson ? spokenAbout(lesson.judging, lesson.teaching) : [];
     },
   });
   /** In the order tried. */

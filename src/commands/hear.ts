@@ -3,7 +3,8 @@ import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { parseArgs } from 'node:util';
 import createModule from 'soundswallower';
-import { modules, readJudging } from '../../phrasebanks/read';
+import { modules, readJudging, readTeaching } from '../../phrasebanks/read';
+import { spokenAbout } from '../../phrasebanks/spoken';
 import { readWav, type Sound } from '../hearing/audio/wav';
 import { modelFor } from '../hearing/embedded/decoder';
 import { Recogniser } from '../hearing/embedded/recogniser';
@@ -49,7 +50,7 @@ function phrasesOf(module: string, step: string, language: string) {
     const steps = [...new Set(concepts.map((id) => id.split('.')[1]))];
     fail(`module "${module}" has no step "${step}"; there are: ${steps.join(', ')}`);
   }
-  return { step: phrasesFor(judging, ofStep), module: phrasesFor(judging, concepts) };
+  return { step: phrasesFor(judging, ofStep), module: spokenAbout(judging, readTeaching(module, language)) };
 }
 
 /** In chunks as from a microphone, so that what is measured here is what the kiosk does. */

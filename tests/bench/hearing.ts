@@ -4,7 +4,8 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import createModule from 'soundswallower';
-import { readJudging } from '../../phrasebanks/read';
+import { readJudging, readTeaching } from '../../phrasebanks/read';
+import { spokenAbout } from '../../phrasebanks/spoken';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
 import { Recogniser } from '../../src/hearing/embedded/recogniser';
 import { tokens } from '../../src/hearing/embedded/tokens';
@@ -50,7 +51,7 @@ function spoken(voice: string, row: Row): Sound {
 
 const judging = readJudging(module, 'en');
 const concepts = Object.keys(judging.concepts);
-const whole = phrasesFor(judging, concepts);
+const whole = spokenAbout(judging, readTeaching(module, 'en'));
 const modelBase = join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/');
 const recogniser = await Recogniser.open({ createModule, modelBase }, 'en');
 

@@ -2,7 +2,8 @@ import { spawnSync } from 'node:child_process';
 import { rmSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { readJudging } from '../../phrasebanks/read';
+import { readJudging, readTeaching } from '../../phrasebanks/read';
+import { spokenAbout } from '../../phrasebanks/spoken';
 import type { HearEvent } from '../../src/hearing/types';
 import { compileStep, judge, languagePack, phrasesFor } from '../../src/scoring';
 import { endOf, types } from '../hearing/collect';
@@ -17,7 +18,7 @@ if (noFlite) console.warn(`hearing through the microphone is not tested: ${noFli
 
 const judging = readJudging('inhaler-spacer', 'en');
 const concepts = Object.keys(judging.concepts);
-const whole = phrasesFor(judging, concepts);
+const whole = spokenAbout(judging, readTeaching('inhaler-spacer', 'en'));
 const conceptsOf = (step: string) => concepts.filter((id) => id.startsWith(`inhaler-spacer.${step}.`));
 
 let folder = '';

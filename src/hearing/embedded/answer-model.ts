@@ -2,6 +2,7 @@ import type { Decoder } from './decoder';
 import { everydayEnglish } from './everyday.en';
 import { compileLanguageModel, type LanguageModel } from './language-model';
 import { pronounce } from './letters';
+import { tokens } from './tokens';
 import { everydayVocabulary } from './vocabulary';
 
 /** What may be answered. */
@@ -24,6 +25,11 @@ export function answerModel(
   decoder: Pick<Decoder, 'phones' | 'addWords'>,
 ): LanguageModel {
   const taught = new Map<string, string>();
+  // Phrases may hold misspellings that some recogniser makes ("rince"). Taught here they would only take the
+  // place of the right word, which sounds the same.
+  const sounds = new Set(
+    [...phrases.step, ...phrases.module].flatMap(tokens).map((word) => decoder.phones(word) ?? ''),
+  );
   const lookup = (word: string) => decoder.phones(word) ?? taught.get(word);
   const model = compileLanguageModel(
     [
@@ -37,8 +43,9 @@ export function answerModel(
       knows(word) {
         if (lookup(word) !== undefined) return true;
         const phones = pronounce(word, lookup);
-        if (phones !== undefined) taught.set(word, phones);
-        return phones !== undefined;
+        if (phones === undefined || sounds.has(phones)) return false;
+        taught.set(word, phones);
+        return true;
       },
     },
   );
