@@ -15,6 +15,8 @@ interface PhraseWord {
   atoms: string[];
   weight: number;
   negated: boolean;
+  /** Tells this phrase from the right ones. */
+  tells: boolean;
 }
 
 /** A whole phrase, ready to be compared. */
@@ -22,6 +24,8 @@ export interface SoftPhrase {
   text: string;
   words: PhraseWord[];
   weight: number;
+  /** Weight of the words that tell it from its opposite; 0 when none does. See `telling`. */
+  telling: number;
 }
 
 /** How well a phrase is covered by the best stretch of an answer. */
@@ -30,6 +34,8 @@ export interface Cover {
   said: number;
   /** Share of the covered weight whose polarity is turned round, 0..1. */
   turned: number;
+  /** Share of the telling weight that is covered, 0..1; 1 when nothing is telling. */
+  told: number;
   /** Token positions of the words that cover it. */
   at: number[];
 }
@@ -74,8 +80,16 @@ export function softPhrase(text: string, weights: Weights, lexicon: Lexicon, pac
     atoms: atoms[i] ?? [],
     weight: weights(token.stem),
     negated: negated(negations, i, i + 1),
+    tells: false,
   }));
-  return { text, words, weight: words.reduce((sum, word) => sum + word.weight, 0) };
+  return { text, words, weight: words.reduce((sum, word) => sum + word.weight, 0), telling: 0 };
+}
+
+/** Marks the words of a mistake that no right phrase has. */
+export function telling(mistake: SoftPhrase, right: readonly SoftPhrase[]): SoftPhrase {
+  const usual = new Set(right.flatMap((phrase) => phrase.words.map((word) => word.stem)));
+  const words = mistake.words.map((word) => ({ ...word, tells: word.weight > 0.5 && !usual.has(word.stem) }));
+  return { ...mistake, words, telling: words.reduce((sum, word) => sum + (word.tells ? word.weight : 0), 0) };
 }
 
 /** What `cover` needs of an answer, made once. */
@@ -110,7 +124,7 @@ const synonym = 0.6;
 
 /** Best stretch of the answer for a phrase. */
 export function cover(phrase: SoftPhrase, answer: SoftAnswer): Cover {
-  const nothing: Cover = { said: 0, turned: 0, at: [] };
+  const nothing: Cover = { said: 0, turned: 0, told: 0, at: [] };
   const { question, past } = answer.facts.standing;
   const hits: { at: number; word: number; value: number }[] = [];
   let reachable = 0;
@@ -145,15 +159,18 @@ export function cover(phrase: SoftPhrase, answer: SoftAnswer): Cover {
     }
     let said = 0;
     let turned = 0;
+    let told = 0;
     for (const [index, { at, value }] of byWord) {
       const word = phrase.words[index]!;
       said += word.weight * value;
+      if (word.tells) told += word.weight * value;
       if (answer.negated[at] !== word.negated && word.weight > 0.5) turned += word.weight * value;
     }
     if (said > best.said * phrase.weight)
       best = {
         said: said / phrase.weight,
         turned: said > 0 ? turned / said : 0,
+        told: phrase.telling > 0 ? told / phrase.telling : 1,
         at: [...byWord.values()].map((value) => value.at).sort((a, b) => a - b),
       };
   }

@@ -94,6 +94,8 @@ export const classesOf = (pattern: Pattern): string[] =>
 const manyPlaces = 200;
 /** What must be absent must be absent this many words around a match as well. */
 const margin = 1;
+/** One word alone has little else to go by. */
+const lonelyMargin = 3;
 
 function placesOf(term: Term, facts: Facts, quantities: readonly Quantity[]): Place[] {
   const all: Place[] = [];
@@ -144,6 +146,7 @@ export function findPattern(pattern: Pattern, facts: Facts, quantities: readonly
   const barred = pattern.terms
     .filter((term) => term.absent)
     .flatMap((term) => placesOf(term, facts, quantities));
+  const around = lists.length > 1 ? margin : lonelyMargin;
   const found: Match[] = [];
   const chosen: Place[] = [];
   let best: Place[] | null = null;
@@ -180,7 +183,7 @@ export function findPattern(pattern: Pattern, facts: Facts, quantities: readonly
     if (!got) continue;
     const start = Math.min(...got.map((place) => place.start));
     const end = Math.max(...got.map((place) => place.end));
-    if (barred.some((place) => place.start < end + margin && place.end > start - margin)) continue;
+    if (barred.some((place) => place.start < end + around && place.end > start - around)) continue;
     found.push({ start, end, places: got });
   }
   return found;

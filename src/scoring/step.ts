@@ -2,7 +2,7 @@ import type { ConceptJudging, JudgingFile } from '../../phrasebanks/judging';
 import type { Quantity } from '../../phrasebanks/schema';
 import type { LanguagePack } from './language';
 import { type Lexicon, makeLexicon } from './lexicon';
-import { type SoftPhrase, softPhrase, type Weights, weigh } from './match';
+import { type SoftPhrase, softPhrase, telling, type Weights, weigh } from './match';
 import { normalize } from './normalize';
 import { classesOf, compilePattern, type Pattern } from './pattern';
 import { type PhraseFinder, phraseFinder } from './phrases';
@@ -97,7 +97,9 @@ function bankOf(judging: JudgingFile, pack: LanguagePack): Bank {
           id: item.id,
           says: item.says,
           any: patterns[index]!.contradictions[k]!,
-          phrases: [item.says, ...(item.phrases ?? [])].map(soft),
+          phrases: [item.says, ...(item.phrases ?? [])].map((text) =>
+            telling(soft(text), [concept.says, ...concept.accept].map(soft)),
+          ),
         })),
       },
     ]),

@@ -10,6 +10,8 @@ export const wholePhrase = 0.86;
 const draft = { understood: 0.78, partial: 0.45, turned: 0.3 };
 /** A mistake known by a whole sentence counts from here on. */
 const wholeMistake = 0.92;
+/** So much of what tells a mistake from the right sentence must be said. */
+const toldApart = 0.6;
 /** From here on a mistake may have been meant: too unsure to pass. */
 const nearlyMistake = 0.7;
 /** A correction takes back what stands this many words before it. */
@@ -117,7 +119,7 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
   for (const item of concept.contradictions) {
     for (const phrase of item.phrases) {
       const got = cover(phrase, sight.soft);
-      if (got.said < wholeMistake || got.turned > 0) continue;
+      if (got.said < wholeMistake || got.told < toldApart || got.turned > 0) continue;
       // The same words may come nearer to the right sentence.
       if (right && right.said >= got.said && shared(right, got) > 0.5) continue;
       const match = matchAt(got.at);
@@ -146,7 +148,7 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
         };
       }
       const gutter = concept.always ? step.gutters.at(facts.tokens, i) : 0;
-      if (gutter > 0 && good.some((match) => i - match.end <= 5 && match.start - i - gutter <= 3)) {
+      if (gutter > 0 && good.some((match) => besides(match, i, gutter, facts.tokens))) {
         const match = matchAt([...Array(gutter).keys()].map((k) => i + k));
         if (!takenBack(match, good, facts) && !facts.standing.past[i])
           return {
@@ -182,7 +184,8 @@ function doubtOf(concept: JudgeConcept, good: readonly Match[], { facts, step }:
 /** A mistake that was nearly said, in other words than its patterns know, or null. */
 function nearMistake(concept: JudgeConcept, sight: Sight): string | null {
   const wrong = bestCover(concept.contradictions.flatMap((item) => item.phrases).filter(rich), sight.soft);
-  if (!wrong || wrong.cover.said < nearlyMistake || wrong.cover.turned > 0) return null;
+  if (!wrong || wrong.cover.said < nearlyMistake || wrong.cover.told < toldApart || wrong.cover.turned > 0)
+    return null;
   const right = bestCover(concept.accept, sight.soft);
   const verbatim =
     right &&
@@ -203,6 +206,15 @@ function rulesOnly(good: readonly Match[], { facts, step }: Sight): number {
       if (step.turns.at(facts.tokens, i) > 0) return i;
   }
   return -1;
+}
+
+/** Does a condition at i belong to the match, with no new subject between them? */
+function besides(match: Match, i: number, size: number, tokens: readonly Token[]): boolean {
+  if (i >= match.end) {
+    const between = tokens.slice(match.end, i).map((token) => token.word);
+    return between.length <= 5 && (!between.includes('i') || between.includes('do'));
+  }
+  return match.start - i - size <= 3;
 }
 
 function matchAt(positions: readonly number[]): Match {
