@@ -183,7 +183,11 @@ export function findPattern(pattern: Pattern, facts: Facts, quantities: readonly
     if (!got) continue;
     const start = Math.min(...got.map((place) => place.start));
     const end = Math.max(...got.map((place) => place.end));
-    if (barred.some((place) => place.start < end + around && place.end > start - around)) continue;
+    // What stands inside a found phrase ("can not breathe") belongs to it.
+    const within = (place: Place): boolean =>
+      got.some((part) => place.start >= part.start && place.end <= part.end);
+    if (barred.some((place) => place.start < end + around && place.end > start - around && !within(place)))
+      continue;
     found.push({ start, end, places: got });
   }
   return found;

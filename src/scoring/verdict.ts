@@ -168,11 +168,7 @@ function doubtOf(concept: JudgeConcept, good: readonly Match[], { facts, step }:
   if (!concept.always || good.length === 0) return null;
   for (let i = 0; i < facts.tokens.length; i++) {
     const size = step.weakGutters.at(facts.tokens, i);
-    if (
-      size > 0 &&
-      !facts.standing.past[i] &&
-      good.some((match) => i - match.end <= 2 && match.start - i - size <= 2)
-    )
+    if (size > 0 && !facts.standing.past[i] && good.some((match) => beside(match, i, size, facts)))
       return facts.tokens
         .slice(i, i + size)
         .map((token) => token.word)
@@ -206,6 +202,14 @@ function rulesOnly(good: readonly Match[], { facts, step }: Sight): number {
       if (step.turns.at(facts.tokens, i) > 0) return i;
   }
   return -1;
+}
+
+/** Does a weak word at i stand right beside the match, in the same step of the story? */
+function beside(match: Match, i: number, size: number, { standing }: Facts): boolean {
+  if (i - match.end > 2 || match.start - i - size > 2) return false;
+  for (let k = Math.min(match.start, i) + 1; k <= Math.max(match.end - 1, i); k++)
+    if (standing.breaks[k]) return false;
+  return true;
 }
 
 /** Does a condition at i belong to the match, with no new subject between them? */

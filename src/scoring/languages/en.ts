@@ -241,7 +241,7 @@ export const en: LanguagePack = {
     ),
     objects: list('it|them|him|her|that|this|me|one'),
     carries: list(
-      'let|make|get|see|want|need|think|leave|help|have|say|tell|is|was|so|like|do|think|say|keep|use',
+      'let|make|get|see|want|need|think|leave|have|say|tell|is|was|so|like|do|think|say|keep|use',
     ),
     prepositions: list(
       'in|into|on|onto|with|under|near|up|down|off|out|through|to|by|from|over|for|at|dry|go|be|alone|around|against|all|any|too|so|every|much|while|unless',
@@ -315,7 +315,7 @@ export const en: LanguagePack = {
     'but i do not|but i never|but i skip|but i can not be bothered|but who has time|but i will not|but i am not going to|but i forget|but i usually do not|but i mostly do not|but that is too much|but that is silly|but i hardly ever|though i do not|though i never|but honestly i do not|but not me|but no one does|but nobody does|but i do not bother|but i have not|but it is not worth|but that is not for me|but we do not|but he does not|but she does not|but she never|but he never|but we never|but i do it my|but i just do not|but really i do not',
   ),
   weakGutters: list(
-    'sometimes|most of the time|usually|mostly|when i can|if i can|more or less|now and then|once in a while|every so often|from time to time|when i get a chance|on good days|in the beginning|at least on',
+    'sometimes|most of the time|usually|mostly|when i can|if i can|more or less|now and then|once in a while|every so often|from time to time|when i get a chance|in the beginning|at least on',
   ),
   rules: list(
     'should|supposed to|meant to|ought to|told me to|tell me to|says to|say to|said to|they want me to|wants me to|know you|i know|they say|the paper says|the book says|rule is|you are not supposed|not supposed to',
