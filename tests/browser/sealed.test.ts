@@ -2,7 +2,7 @@ import { afterEach, expect, test } from 'vitest';
 import { en } from '../../src/app/texts/en';
 import { headers } from '../../src/commands/serve.mjs';
 import { type Kiosk, openKiosk } from './chromium';
-import { attend, startPractice } from './visit';
+import { attend, passSoundCheck, startPractice } from './visit';
 
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());
@@ -12,6 +12,7 @@ test('the page, its workers and the browser ask for nothing outside, and the pol
   const answer = await kiosk.page.reload();
   expect(answer?.headers()['content-security-policy']).toBe(headers['Content-Security-Policy']);
   await startPractice(kiosk.page);
+  await passSoundCheck(kiosk.page);
   // Far enough that voice, microphone and recogniser have all been loaded.
   await attend(kiosk, ({ screen }) => screen === 'listen', 120_000, { hurry: true });
   expect(kiosk.outside).toEqual([]);

@@ -1,6 +1,6 @@
 import { afterEach, expect, test } from 'vitest';
 import { type Kiosk, openKiosk } from './chromium';
-import { attend, differs, look, startPractice } from './visit';
+import { attend, differs, look, passSoundCheck, startPractice } from './visit';
 
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());
@@ -8,6 +8,7 @@ afterEach(() => kiosk.close());
 test('a spoken answer is heard through the microphone, judged, and the visit goes on', async () => {
   kiosk = await openKiosk({ microphone: 'script' });
   await startPractice(kiosk.page);
+  await passSoundCheck(kiosk.page);
   const heard: string[] = [];
   const turns = await attend(kiosk, ({ step }) => step === 'prepare', 200_000, {
     hurry: true,

@@ -217,6 +217,9 @@ export async function touch(
   }
 }
 
+/** Past the sound check by its buttons, to the first thing that is taught. */
+export const passSoundCheck = (page: Page) => touch(page, ({ screen }) => screen === 'explain', 40_000);
+
 /** Saves the summary as a person would, by its button. Throws when the file is not of its own format. */
 export async function saveSummary(page: Page, path?: string): Promise<SummaryFile> {
   const [download] = await Promise.all([

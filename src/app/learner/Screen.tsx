@@ -54,7 +54,10 @@ export function Screen({
             alt={en.pictureOf(step.pictureText)}
           />
         )}
-        <div className={styles.words}>{children}</div>
+        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, so a keyboard must reach it */}
+        <div className={styles.words} tabIndex={0}>
+          {children}
+        </div>
       </div>
       <footer className={styles.foot}>
         {main && <div className={styles.main}>{main}</div>}
