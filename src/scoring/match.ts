@@ -1,6 +1,6 @@
 import type { LanguagePack } from './language';
 import type { Lexicon } from './lexicon';
-import { normalize, type Token } from './normalize';
+import { normalize, stemOf, type Token } from './normalize';
 import type { Facts } from './pattern';
 import { findNegations, negated } from './polarity';
 
@@ -40,6 +40,9 @@ export interface Cover {
   at: number[];
 }
 
+const numberWeight = 1.5;
+const stopWeight = 0.15;
+
 export type Weights = (stem: string) => number;
 
 /** Inverse document frequency of stems, smoothed: ln(1 + documents / containing). */
@@ -53,10 +56,17 @@ export function weigh(documents: readonly (readonly string[])[], pack: LanguageP
   const stopStems = new Set(
     pack.stopWords.flatMap((word) => normalize(word, pack).map((token) => token.stem)),
   );
-  return (stem) =>
-    stop.has(stem) || stopStems.has(stem)
-      ? 0.15
-      : Math.log(1 + (documents.length + 1) / (containing.get(stem) ?? 1));
+  const numbers = new Set(
+    [...Object.keys(pack.numbers.units), ...Object.keys(pack.numbers.tens), ...Object.keys(pack.once)].map(
+      (word) => stemOf(word, pack),
+    ),
+  );
+  return (stem) => {
+    // How many decides much in a short phrase.
+    if (numbers.has(stem) || /^\d/.test(stem)) return numberWeight;
+    if (stop.has(stem) || stopStems.has(stem)) return stopWeight;
+    return Math.log(1 + (documents.length + 1) / (containing.get(stem) ?? 1));
+  };
 }
 
 function atomsByToken(tokens: readonly Token[], lexicon: Lexicon): string[][] {
