@@ -212,7 +212,7 @@ export async function touch(
     else if (/question/i.test(sight.captions)) await press(page, en.no);
     else if (sight.screen === 'sound-check') await press(page, en.yes, en.next);
     else if (sight.screen === 'question') await press(page, en.next, en.done);
-    else if (spoken.has(sight.screen)) await press(page, en.next);
+    else if (spoken.has(sight.screen) || sight.screen === 'summary') await press(page, en.next);
     await page.waitForTimeout(150);
   }
 }

@@ -32,6 +32,10 @@ export function Summary({
       main={
         view.expects === 'yes-no' ? (
           <YesNo send={send} />
+        ) : view.screen === 'summary' ? (
+          <Action kind="main" icon="next" onPress={() => send({ type: 'GO_ON' })}>
+            {en.next}
+          </Action>
         ) : (
           <Action kind="main" icon="print" onPress={onPrint}>
             {en.print}
@@ -40,7 +44,7 @@ export function Summary({
       }
       tools={
         <>
-          {view.expects === 'yes-no' && (
+          {view.screen === 'summary' && (
             <Action icon="print" kind="quiet" onPress={onPrint}>
               {en.print}
             </Action>
