@@ -60,7 +60,7 @@ export async function until(
 }
 
 /** Screens on which the kiosk speaks and the big button goes on. */
-const spoken = new Set(['explain', 'ask', 'respond', 'handover', 'answer']);
+const spoken = new Set(['explain', 'ask', 'respond', 'handover', 'answer', 'summary']);
 
 /** Presses the first of these buttons that is there. @returns was there one? */
 export async function press(page: Page, ...names: string[]): Promise<boolean> {
@@ -209,10 +209,10 @@ export async function touch(
     else if (sight.screen === 'resume') await press(page, en.resumeYes);
     else if (sight.screen === 'confirm') await press(page, en.yes);
     // "Do you have a question?", at the start and at the end.
-    else if (/question/i.test(sight.captions)) await press(page, en.no);
+    else if (/question/i.test(sight.captions)) await press(page, en.no, en.next);
     else if (sight.screen === 'sound-check') await press(page, en.yes, en.next);
     else if (sight.screen === 'question') await press(page, en.next, en.done);
-    else if (spoken.has(sight.screen) || sight.screen === 'summary') await press(page, en.next);
+    else if (spoken.has(sight.screen)) await press(page, en.next);
     await page.waitForTimeout(150);
   }
 }
