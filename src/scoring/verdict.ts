@@ -13,7 +13,7 @@ const wholeMistake = 0.92;
 /** So much of what tells a mistake from the right sentence must be said. */
 const toldApart = 0.6;
 /** From here on a mistake may have been meant: too unsure to pass. */
-const nearlyMistake = 0.7;
+const nearlyMistake = 0.75;
 /** A correction takes back what stands this many words before it. */
 const repairReach = 14;
 const closeReach = 5;
