@@ -1,6 +1,10 @@
+export type TimeUnit = 'second' | 'minute' | 'hour' | 'day' | 'week' | 'month' | 'year';
+
 /** What judging must know of a language. One file a language in languages/. */
 export interface LanguagePack {
   language: string;
+  /** null: words are compared as written. A list: without accents, save these words, which accents tell apart. */
+  keepAccents: readonly string[] | null;
   stem(word: string): string;
   /** Word -> the words it stands for: contractions, forms without an apostrophe. */
   expand: Record<string, string>;
@@ -13,37 +17,82 @@ export interface LanguagePack {
   /** Frequent words that are never taken for a misspelling of another. */
   common: string[];
   numbers: {
+    /** 0 to 19 and what stands like them; two words may make one: "dix sept". */
     units: Record<string, number>;
     tens: Record<string, number>;
+    /** Tens that take more than 0 to 9 after them: soixante (onze). */
+    room: Record<string, number>;
+    /** Whole hundreds in a word: doscientos. */
+    hundreds: Record<string, number>;
     /** Multiply what stands before them: hundred, thousand. */
     scales: Record<string, number>;
+    /** Scales that need nothing before them: mil, cent. */
+    alone: string[];
     /** May stand inside a number: "and". */
     joiners: string[];
+    /** Said before decimals: "point". */
+    point: string[];
+    /** How decimals are written; the other mark groups thousands. */
+    decimalMark: '.' | ',';
     /** Loose amounts: "couple" 2, "few" 3, "several" 5. */
     vague: Record<string, number>;
+    /** Those of `vague` that are amounts only before a unit: "some minutes". */
+    loose: string[];
     half: string[];
     quarter: string[];
     /** Between two numbers of a range. */
     to: string[];
+    /** Before a range whose numbers are joined by "and". */
+    between: string[];
     /** Words for one that need a noun after them ("a minute"). */
     one: string[];
+    /** Before "one" these make a pronoun of it: "that one". */
+    pronouns: string[];
     ordinals: Record<string, number>;
   };
   /** Word -> unit. */
-  durations: Record<string, 'second' | 'minute' | 'hour' | 'day' | 'week' | 'month' | 'year'>;
+  durations: Record<string, TimeUnit>;
+  /** Units only after figures: "3 h". */
+  short: Record<string, TimeUnit>;
+  /** How many of its unit a word of `durations` stands for, when not one: fortnight 2. */
+  multiples: Record<string, number>;
+  /** Parts of the day among `durations`: "all morning" is no day. */
+  dayParts: string[];
+  /** "all", "whole" before or after a unit: one of it. */
+  whole: string[];
+  /** Those of `whole` that go with short units too: "another minute". */
+  another: string[];
+  /** Between `whole` and the unit: "all the day". */
+  articles: string[];
   distances: Record<string, 'foot' | 'meter' | 'inch' | 'yard'>;
+  /** Between a number and its unit: "two more minutes", "a quarter of an hour". */
+  fill: string[];
   /** "times" */
   times: string[];
   once: Record<string, number>;
-  /** "every", "each", "per" */
+  /** "every", "each" */
   every: string[];
+  /** After "twice", "three times": "a", "per". */
+  per: string[];
   /** "other", "second": every other day */
   other: string[];
+  /** "un jour sur deux": the word in the middle. */
+  outOf: string[];
   /** "daily" -> per day; with how many times. */
-  adverbs: Record<string, { per: 'day' | 'week' | 'month'; value: number }>;
+  adverbs: Record<string, { per: TimeUnit; value: number }>;
+  /** "6 hourly" is every 6 hours. */
+  hourly: string[];
+  /** Whole phrases that say how often, in times a week. */
+  idioms: Record<string, number>;
   weekdays: string[];
+  /** Joins days to a list: "Monday and Friday". */
+  and: string[];
+  /** Nouns of which "one" is an amount where the word for it is an article as well. */
+  counted: string[];
   /** "count to ten" is ten seconds. */
   count: string[];
+  /** Said alone between two amounts, these take the first back. */
+  refusals: string[];
 
   negation: {
     /** Negate what follows. */

@@ -1,3 +1,4 @@
+import { dropAccents } from './accents';
 import type { LanguagePack } from './language';
 
 /** One word of the answer, ready to be matched. */
@@ -16,7 +17,8 @@ export interface Token {
 export const longestText = 20_000;
 const longestWord = 40;
 
-const wordPattern = /\d+(?:[.,:]\d+)+|\d+|[\p{L}\p{M}]+(?:['\u2019\u02BC][\p{L}\p{M}]+)*|[?\u00BF\uFF1F]|&/gu;
+const wordPattern =
+  /(?<![\p{L}\p{N}.,])[.,]\d+|(?<![\d/])[1-3][/\u2044][24](?![\d/])|[\u00BC-\u00BE]|\d+(?:[.,:]\d+)+|\d+|[\p{L}\p{M}]+(?:['\u2019\u02BC][\p{L}\p{M}]+)*|[?\u00BF\uFF1F]|&/gu;
 
 interface Ready {
   fillers: Map<string, string[][]>;
@@ -63,7 +65,8 @@ function simplify(raw: string): string {
 
 /** A word as it stands -> the words it means. */
 function split(raw: string, pack: LanguagePack): string[] {
-  const word = simplify(raw);
+  const simple = simplify(raw);
+  const word = pack.keepAccents ? dropAccents(simple, pack.keepAccents) : simple;
   const plain = word.replaceAll("'", '');
   if (word.includes("'")) {
     if (word === "o'clock") return ['oclock'];
@@ -76,7 +79,12 @@ function split(raw: string, pack: LanguagePack): string[] {
     const tails: Record<string, string> = { ll: 'will', ve: 'have', re: 'are', d: 'would', m: 'am', s: 'is' };
     if (pack.language.startsWith('en') && tails[tail])
       return tail === 's' ? [head, 'is'] : [head, tails[tail]];
-    return word.split("'").filter((piece) => piece.length > 0);
+    return word
+      .split("'")
+      .filter((piece) => piece.length > 0)
+      .flatMap((piece) =>
+        Object.hasOwn(pack.expand, piece) ? (pack.expand[piece] ?? piece).split(' ') : piece,
+      );
   }
   if (Object.hasOwn(pack.expand, word)) return (pack.expand[word] ?? word).split(' ');
   return [word];

@@ -9,100 +9,312 @@ export interface NumberSaid {
   end: number;
   /** "a few", "several": an amount that pins nothing down. */
   vague: boolean;
-  /** Said as "a minute": one only because of the unit behind it. */
+  /** Said as "a minute", "half the cup", "un souffle": an amount only because of the noun behind it. */
   implied: boolean;
+}
+
+interface Entry {
+  words: string[];
+  kind: 'unit' | 'ten' | 'hundred' | 'scale';
+  value: number;
+  /** What is added after it must be smaller than this. */
+  room: number;
 }
 
 const own = <T>(table: Record<string, T>, word: string | undefined): T | undefined =>
   word !== undefined && Object.hasOwn(table, word) ? table[word] : undefined;
 
-/** One plain number from position i on, or null. "two hundred and five", "20", "1.5", "ten thousand". */
+const entries = new WeakMap<LanguagePack, Map<string, Entry[]>>();
+
+/** Number words by their first word, the longest first. */
+function entriesOf(pack: LanguagePack): Map<string, Entry[]> {
+  const known = entries.get(pack);
+  if (known) return known;
+  const { units, tens, hundreds, scales, room } = pack.numbers;
+  const made = new Map<string, Entry[]>();
+  const add = (
+    table: Record<string, number>,
+    kind: Entry['kind'],
+    after: (key: string, value: number) => number,
+  ): void => {
+    for (const [key, value] of Object.entries(table)) {
+      const words = key.split(' ');
+      const list = made.get(words[0]!) ?? [];
+      list.push({ words, kind, value, room: after(key, value) });
+      list.sort((a, b) => b.words.length - a.words.length);
+      made.set(words[0]!, list);
+    }
+  };
+  add(units, 'unit', () => 1);
+  add(tens, 'ten', (key) => own(room, key) ?? 10);
+  add(hundreds, 'hundred', () => 100);
+  add(scales, 'scale', (_, value) => value);
+  entries.set(pack, made);
+  return made;
+}
+
+function entryAt(tokens: readonly Token[], i: number, pack: LanguagePack): Entry | null {
+  const list = entriesOf(pack).get(tokens[i]?.word ?? '');
+  return list?.find(({ words }) => words.every((word, k) => tokens[i + k]?.word === word)) ?? null;
+}
+
+/** "1,250", "2.5", ".5", "1/2" as the language writes them, or null: a time, an address. */
+function readFigures(text: string, mark: '.' | ','): number | null {
+  const fraction = /^(\d+)[/\u2044](\d+)$/.exec(text);
+  if (fraction) return Number(fraction[1]) / Number(fraction[2]);
+  if (/^\d+$/.test(text)) return Number(text);
+  if (/^[.,]\d+$/.test(text)) return Number(`0.${text.slice(1)}`);
+  const pieces = text.split(/[.,]/);
+  if (pieces.some((piece) => !/^\d+$/.test(piece))) return null;
+  const marks = [...text.replace(/\d/g, '')];
+  const last = pieces.at(-1)!;
+  const grouped = (groups: string[]): boolean =>
+    groups[0]!.length <= 3 &&
+    groups[0] !== '0' &&
+    groups.at(-1)!.length === 3 &&
+    groups.slice(1).every((group) => group.length === 2 || group.length === 3);
+  if (marks.every((each) => each === marks[0])) {
+    if (marks.length > 1 || marks[0] !== mark) {
+      if (grouped(pieces) && (marks.length > 1 || last.length === 3)) return Number(pieces.join(''));
+      if (marks.length > 1) return null;
+    }
+    return Number(`${pieces[0]}.${last}`);
+  }
+  const whole = pieces.slice(0, -1);
+  const decimal = marks.at(-1)!;
+  if (marks.slice(0, -1).some((each) => each === decimal) || !grouped(whole)) return null;
+  return Number(`${whole.join('')}.${last}`);
+}
+
+/** Figures, with thousands set apart by spaces: "40 000". */
+function figuresAt(
+  tokens: readonly Token[],
+  i: number,
+  pack: LanguagePack,
+): { value: number; end: number } | null {
+  const first = tokens[i]?.word;
+  if (first === undefined || !/^[\d.,]/.test(first)) return null;
+  let text = first;
+  let end = i + 1;
+  if (/^[1-9]\d{0,2}$/.test(first)) {
+    while (end < tokens.length && tokens[end]!.start === tokens[end - 1]!.end + 1) {
+      const group = /^(\d{3})([.,]\d+)?$/.exec(tokens[end]!.word);
+      if (!group) break;
+      text += group[0];
+      end++;
+      if (group[2]) break;
+    }
+  }
+  if (end > i + 1) return { value: Number(text.replace(',', '.')), end };
+  const value = readFigures(text, pack.numbers.decimalMark);
+  return value === null ? null : { value, end };
+}
+
+interface Part {
+  value: number;
+  scale: number;
+  end: number;
+}
+
+/** A whole number in words or figures: the longest that is one number. */
+function readWhole(
+  tokens: readonly Token[],
+  i: number,
+  pack: LanguagePack,
+): { value: number; end: number; words: boolean } | null {
+  const { joiners, alone, one } = pack.numbers;
+  const parts: Part[] = [];
+  const sum = (list: readonly Part[]): number => list.reduce((total, part) => total + part.value, 0);
+  let room = Number.POSITIVE_INFINITY;
+  let k = i;
+  for (; k < tokens.length; ) {
+    const joined = parts.length > 0 && room > 1 && joiners.includes(tokens[k]!.word);
+    const at = joined ? k + 1 : k;
+    const entry = entryAt(tokens, at, pack);
+    if (entry && entry.kind !== 'scale') {
+      if (entry.value >= room || (entry.value === 0 && parts.length > 0)) break;
+      const end = at + entry.words.length;
+      parts.push({ value: entry.value, scale: entry.kind === 'hundred' ? 100 : 1, end });
+      room = entry.room;
+      k = end;
+      continue;
+    }
+    if (entry) {
+      const scale = entry.value;
+      const end = at + entry.words.length;
+      if (joined && !alone.includes(tokens[at]!.word)) break;
+      const standing = alone.includes(tokens[at]!.word);
+      const smaller = joined ? 0 : [...parts].reverse().findIndex((part) => part.scale >= scale);
+      const taken = joined ? 0 : smaller < 0 ? parts.length : smaller;
+      if (taken === 0) {
+        const next = entryAt(tokens, end, pack);
+        const leads = parts.length === 0 && next?.kind === 'scale' && next.value > scale;
+        if (scale >= room || !(standing || leads)) break;
+        parts.push({ value: scale, scale, end });
+      } else {
+        const multiplied = parts.slice(parts.length - taken);
+        const before = parts[parts.length - taken - 1];
+        // "three hundred (and) two hundred": two numbers.
+        if (before && before.scale <= scale) {
+          parts.length -= taken;
+          break;
+        }
+        parts.length -= taken;
+        parts.push({ value: sum(multiplied) * scale, scale, end });
+      }
+      room = scale;
+      k = end;
+      continue;
+    }
+    const figures = figuresAt(tokens, at, pack);
+    if (figures) {
+      if (parts.length > 0 && (figures.value >= room || figures.value === 0 || figures.value % 1 !== 0))
+        break;
+      parts.push({ value: figures.value, scale: 1, end: figures.end });
+      room = 1;
+      k = figures.end;
+      continue;
+    }
+    // "a hundred"
+    if (parts.length === 0 && one.includes(tokens[k]!.word)) {
+      const next = entryAt(tokens, k + 1, pack);
+      if (next?.kind !== 'scale') break;
+      parts.push({ value: 1, scale: 1, end: k + 1 });
+      k++;
+      continue;
+    }
+    break;
+  }
+  const last = parts.at(-1);
+  if (!last) return null;
+  return { value: sum(parts), end: last.end, words: entryAt(tokens, i, pack) !== null };
+}
+
+/** The decimals that are said after "point", from position i on: "zero three", "seventy one". */
+function readDecimals(
+  tokens: readonly Token[],
+  i: number,
+  pack: LanguagePack,
+): { text: string; end: number } | null {
+  let text = '';
+  let k = i;
+  for (;;) {
+    const entry = entryAt(tokens, k, pack);
+    const figure = tokens[k]?.word ?? '';
+    if (entry?.kind === 'unit' && entry.value < 10) text += entry.value;
+    else if (/^\d$/.test(figure)) text += figure;
+    else break;
+    k += entry?.words.length ?? 1;
+  }
+  if (k > i) return { text, end: k };
+  const whole = readWhole(tokens, i, pack);
+  return whole && Number.isInteger(whole.value) ? { text: String(whole.value), end: whole.end } : null;
+}
+
+/** A half or quarters that are added to what stands before: "and a half", "y media", "et trois quarts". */
+export function readExtra(
+  tokens: readonly Token[],
+  i: number,
+  pack: LanguagePack,
+): { value: number; end: number } | null {
+  const { joiners, point, one, half, quarter, units } = pack.numbers;
+  const word = (k: number): string => tokens[k]?.word ?? '';
+  const figures = /^\d+[/\u2044]\d+$/;
+  if (figures.test(word(i))) return { value: readFigures(word(i), '.')!, end: i + 1 };
+  if (!joiners.includes(word(i)) && !point.includes(word(i))) return null;
+  let k = i + 1;
+  if (figures.test(word(k))) return { value: readFigures(word(k), '.')!, end: k + 1 };
+  const count = own(units, word(k));
+  if (one.includes(word(k)) || (count !== undefined && count >= 1 && count <= 3)) k++;
+  if (half.includes(word(k)) && (count ?? 1) === 1) return { value: 0.5, end: k + 1 };
+  if (quarter.includes(word(k))) return { value: (count ?? 1) / 4, end: k + 1 };
+  return null;
+}
+
+/** One plain number from position i on, or null. "two hundred and five", "20", "1.5", "two and a half", "veintidós". */
 export function readNumber(
   tokens: readonly Token[],
   i: number,
   pack: LanguagePack,
 ): { value: number; end: number } | null {
-  const { units, tens, scales, joiners } = pack.numbers;
-  const first = tokens[i]?.word;
-  if (first === undefined) return null;
-  if (/^\d/.test(first)) {
-    const value = Number(
-      /^\d{1,3}(,\d{3})+$/.test(first) ? first.replaceAll(',', '') : first.replace(',', '.'),
-    );
-    return Number.isFinite(value) ? { value, end: i + 1 } : null;
+  const { point, half, quarter } = pack.numbers;
+  const whole = readWhole(tokens, i, pack);
+  if (!whole) return null;
+  const { value, end } = whole;
+  const next = tokens[end]?.word ?? '';
+  if (!Number.isInteger(value)) return { value, end };
+  if (whole.words && end === i + 1) {
+    if (value === 1 && half.includes(next)) return { value: 0.5, end: end + 1 };
+    if (value >= 1 && value <= 3 && quarter.includes(next)) return { value: value / 4, end: end + 1 };
   }
-  let total = 0;
-  let part = 0;
-  let last: 'none' | 'unit' | 'teen' | 'ten' | 'scale' = 'none';
-  let lastScale = Number.POSITIVE_INFINITY;
-  let k = i;
-  let end = i;
-  for (; k < tokens.length; k++) {
-    const word = tokens[k]!.word;
-    const unit = own(units, word);
-    const ten = own(tens, word);
-    const scale = own(scales, word);
-    if (unit !== undefined) {
-      if (last === 'unit' || last === 'teen' || (last === 'ten' && (unit >= 10 || unit === 0))) break;
-      if (last === 'scale' && unit === 0) break;
-      part += unit;
-      last = unit >= 10 ? 'teen' : 'unit';
-    } else if (ten !== undefined) {
-      if (last !== 'none' && last !== 'scale') break;
-      part += ten;
-      last = 'ten';
-    } else if (scale !== undefined) {
-      if (last === 'none') break;
-      if (scale === 100) {
-        if (last === 'scale' || part === 0 || part >= 100) break;
-        part *= 100;
-      } else {
-        if (scale >= lastScale) break;
-        total += (part || 1) * scale;
-        lastScale = scale;
-        part = 0;
-      }
-      last = 'scale';
-    } else if (joiners.includes(word) && last === 'scale') {
-      const next = tokens[k + 1]?.word;
-      if (own(units, next) === undefined && own(tens, next) === undefined) break;
-      continue;
-    } else break;
-    end = k + 1;
+  const extra = readExtra(tokens, end, pack);
+  if (extra && extra.value < 1) return { value: value + extra.value, end: extra.end };
+  if (point.includes(next)) {
+    const decimals = readDecimals(tokens, end + 1, pack);
+    if (decimals) return { value: Number(`${value}.${decimals.text}`), end: decimals.end };
   }
-  return end > i ? { value: total + part, end } : null;
+  return { value, end };
 }
 
 /** Every number of an answer, ranges joined: "ten to fifteen", "two three", "five or ten", "a couple of". */
 export function findNumbers(tokens: readonly Token[], pack: LanguagePack): NumberSaid[] {
-  const { vague, to, half, one } = pack.numbers;
+  const { vague, loose, to, half, quarter, one, between, joiners, pronouns } = pack.numbers;
   const found: NumberSaid[] = [];
-  const unit = (k: number): boolean => {
-    const word = tokens[k]?.word;
-    return own(pack.durations, word) !== undefined || own(pack.distances, word) !== undefined;
+  const word = (k: number): string => tokens[k]?.word ?? '';
+  const unit = (k: number): boolean =>
+    own(pack.durations, word(k)) !== undefined ||
+    own(pack.durations, `${word(k)} ${word(k + 1)}`) !== undefined ||
+    own(pack.distances, word(k)) !== undefined;
+  const add = (low: number, high: number, start: number, end: number, rest?: Partial<NumberSaid>): void => {
+    found.push({ low, high, start, end, vague: false, implied: false, ...rest });
   };
   for (let i = 0; i < tokens.length; ) {
-    const word = tokens[i]!.word;
-    const loose = own(vague, word);
-    if (loose !== undefined) {
-      const end = tokens[i + 1]?.word === 'of' ? i + 2 : i + 1;
-      found.push({ low: loose, high: loose, start: i, end, vague: true, implied: false });
+    const about = own(vague, word(i));
+    if (about !== undefined) {
+      const end = pack.fill.includes(word(i + 1)) ? i + 2 : i + 1;
+      // "unos diez minutos" is ten.
+      const counted = readNumber(tokens, i + 1, pack) !== null;
+      if (!counted && (unit(end) || !loose.includes(word(i)))) add(about, about, i, end, { vague: true });
+      i = counted ? i + 1 : end;
+      continue;
+    }
+    // "half an hour", "a quarter of an hour"
+    const part = half.includes(word(i)) ? 0.5 : quarter.includes(word(i)) ? 0.25 : null;
+    if (part !== null) {
+      let end = i + 1;
+      if (pack.fill.includes(word(end))) end++;
+      if (one.includes(word(end))) end++;
+      if (unit(end)) add(part, part, i, end);
+      else {
+        end = i + 1;
+        if (part === 0.5) add(part, part, i, end, { implied: true });
+      }
       i = end;
       continue;
     }
-    if (half.includes(word)) {
-      let end = i + 1;
-      while (one.includes(tokens[end]?.word ?? '') && end < i + 2) end++;
-      if (unit(end)) {
-        found.push({ low: 0.5, high: 0.5, start: i, end, vague: false, implied: false });
-        i = end;
-        continue;
-      }
+    // "a couple", "a half"
+    const next = word(i + 1);
+    if (
+      one.includes(word(i)) &&
+      (own(vague, next) !== undefined || half.includes(next) || quarter.includes(next))
+    ) {
+      i++;
+      continue;
     }
     const first = readNumber(tokens, i, pack);
     if (!first) {
-      if (one.includes(word) && unit(i + 1))
-        found.push({ low: 1, high: 1, start: i, end: i + 1, vague: false, implied: true });
+      if (one.includes(word(i)) && unit(i + 1)) add(1, 1, i, i + 1, { implied: true });
+      i++;
+      continue;
+    }
+    const single = first.end === i + 1;
+    if (
+      single &&
+      first.value === 1 &&
+      pronouns.includes(word(i - 1)) &&
+      !/^\d/.test(word(i)) &&
+      !unit(i + 1)
+    ) {
       i++;
       continue;
     }
@@ -112,26 +324,25 @@ export function findNumbers(tokens: readonly Token[], pack: LanguagePack): Numbe
     let digits = 1;
     let k = end;
     if (low < 10) {
-      for (let next = readNumber(tokens, k, pack); next && next.value < 10 && next.end === k + 1; ) {
+      for (let after = readNumber(tokens, k, pack); after && after.value < 10 && after.end === k + 1; ) {
         digits++;
-        k = next.end;
-        next = readNumber(tokens, k, pack);
+        k = after.end;
+        after = readNumber(tokens, k, pack);
       }
     }
-    if (digits >= 3 && !unit(k)) {
+    if (digits >= 3 && !unit(k) && !pack.times.includes(word(k))) {
       i = k;
       continue;
     }
-    const second =
-      readNumber(tokens, end, pack) ??
-      (to.includes(tokens[end]?.word ?? '') ? readNumber(tokens, end + 1, pack) : null);
-    if (second && second.value > low && second.value <= Math.max(low * 6, low + 4)) {
+    for (;;) {
+      const joint = to.includes(word(end)) || (between.includes(word(i - 1)) && joiners.includes(word(end)));
+      const second = readNumber(tokens, end, pack) ?? (joint ? readNumber(tokens, end + 1, pack) : null);
+      if (!second || second.value <= high || second.value > Math.max(low * 6, low + 4)) break;
       high = second.value;
       end = second.end;
-    } else if (unit(end) && to.includes(tokens[end + 1]?.word ?? '')) {
-      // "ten seconds or fifteen seconds" stays two mentions.
     }
-    found.push({ low, high, start: i, end, vague: false, implied: false });
+    const implied = single && end === i + 1 && one.includes(word(i));
+    add(low, high, i, end, { implied });
     i = end;
   }
   return found;

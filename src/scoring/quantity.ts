@@ -1,7 +1,8 @@
 import type { Quantity } from '../../phrasebanks/schema';
-import type { LanguagePack } from './language';
+import type { LanguagePack, TimeUnit } from './language';
 import type { Token } from './normalize';
-import { findNumbers, type NumberSaid } from './numbers';
+import { findNumbers, type NumberSaid, readExtra } from './numbers';
+import { type PhraseFinder, phraseFinder } from './phrases';
 
 export type QuantityKind = 'duration' | 'frequency' | 'distance' | 'number';
 
@@ -16,6 +17,7 @@ export interface QuantitySaid {
   vague: boolean;
 }
 
+/** A month and a year are the mean ones of the Julian calendar: 365.25 days. */
 const seconds = {
   second: 1,
   minute: 60,
@@ -27,8 +29,7 @@ const seconds = {
 } as const;
 /** International foot and yard, 1959. */
 const feet = { foot: 1, meter: 1 / 0.3048, inch: 1 / 12, yard: 3 } as const;
-const perWeek = { day: 7, week: 1, month: 12 / 52.18 } as const;
-const weeksOf = { day: 1 / 7, week: 1, month: 52.18 / 12 } as const;
+const perWeek = (unit: TimeUnit): number => seconds.week / seconds[unit];
 
 const own = <T>(table: Record<string, T>, word: string | undefined): T | undefined =>
   word !== undefined && Object.hasOwn(table, word) ? table[word] : undefined;
@@ -36,8 +37,47 @@ const own = <T>(table: Record<string, T>, word: string | undefined): T | undefin
 const weekday = (word: string | undefined, pack: LanguagePack): boolean =>
   word !== undefined && (pack.weekdays.includes(word) || pack.weekdays.includes(word.replace(/s$/, '')));
 
+interface Ready {
+  every: PhraseFinder;
+  per: PhraseFinder;
+  idioms: PhraseFinder;
+  /** First letter and sorted letters -> the word: "tiems" is a slip of "times". */
+  slips: Map<string, string>;
+}
+const ready = new WeakMap<LanguagePack, Ready>();
+const letters = (word: string): string => word[0] + [...word].sort().join('');
+const shortestSlip = 3;
+const longestSlip = 12;
+
+function readyOf(pack: LanguagePack): Ready {
+  let known = ready.get(pack);
+  if (!known) {
+    const slips = new Map<string, string>();
+    for (const word of [...Object.keys(pack.durations), ...pack.times]) {
+      if (word.length >= shortestSlip) slips.set(letters(word), word);
+    }
+    known = {
+      every: phraseFinder(pack.every),
+      per: phraseFinder([...pack.every, ...pack.per]),
+      idioms: phraseFinder(Object.keys(pack.idioms)),
+      slips,
+    };
+    ready.set(pack, known);
+  }
+  return known;
+}
+
+/** A unit of time that stands at a position: how many seconds, and where it ends. */
+interface UnitSaid {
+  unit: TimeUnit;
+  size: number;
+  part: boolean;
+  end: number;
+}
+
 /** All quantities of an answer, in order. Numbers without a unit come as kind `number`. */
 export function findQuantities(tokens: readonly Token[], pack: LanguagePack): QuantitySaid[] {
+  const find = readyOf(pack);
   const found: QuantitySaid[] = [];
   const word = (k: number): string | undefined => tokens[k]?.word;
   const numbers = findNumbers(tokens, pack);
@@ -49,165 +89,266 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
     start: number,
     end: number,
     vague = false,
-  ): void => {
+  ): number => {
     found.push({ kind, low, high, start, end, vague });
+    return end;
   };
-  /** "every", "a", "in a", "per" before a unit of time or a weekday, from k on -> where the unit stands. */
-  const afterEvery = (k: number, strict: boolean): number | null => {
-    const two = `${word(k)} ${word(k + 1)}`;
-    if (pack.every.includes(two)) return k + 2;
-    if (!pack.every.includes(word(k) ?? '')) return null;
-    return strict && !pack.every.slice(0, 3).includes(word(k)!) ? null : k + 1;
+
+  /** The word at k, or what it is a slip of. */
+  const meant = (k: number): string | undefined => {
+    const said = word(k);
+    if (said === undefined || said.length < shortestSlip || said.length > longestSlip) return said;
+    if (own(pack.durations, said) || pack.common.includes(said)) return said;
+    return find.slips.get(letters(said)) ?? said;
   };
-  const calendar = (k: number): 'day' | 'week' | 'month' | null => {
-    const name = own(pack.durations, word(k));
-    return name === 'day' || name === 'week' || name === 'month' ? name : null;
+  const isTimes = (k: number): boolean => pack.times.includes(meant(k) ?? '');
+  const unitAt = (k: number): UnitSaid | null => {
+    const one = meant(k);
+    if (one === undefined) return null;
+    const two = `${one} ${word(k + 1) ?? ''}`;
+    const key = own(pack.durations, two) ? two : one;
+    const unit = own(pack.durations, key);
+    if (!unit) return null;
+    const size = seconds[unit] * (own(pack.multiples, key) ?? 1);
+    return { unit, size, part: pack.dayParts.includes(key), end: k + (key === two ? 2 : 1) };
   };
-  /** Times per ... : after "once", "twice", "two times". */
-  const per = (times: number, high: number, start: number, k: number, vague: boolean): number | null => {
-    const unitAt = afterEvery(k, false) ?? k;
-    let at = unitAt;
-    const other = pack.other.includes(word(at) ?? '');
-    if (other) at++;
-    const counted = readCount(at);
-    if (counted && calendar(counted.end)) {
-      const period = calendar(counted.end)!;
-      add(
-        'frequency',
-        times / (weeksOf[period] * counted.high),
-        high / (weeksOf[period] * counted.low),
-        start,
-        counted.end + 1,
-        vague,
-      );
-      return counted.end + 1;
+  /** A unit after a number that ends before k: "h" only after figures. */
+  const unitAfter = (k: number): UnitSaid | null => {
+    const brief = /^[\d.,]/.test(word(k - 1) ?? '') ? own(pack.short, word(k)) : undefined;
+    return brief ? { unit: brief, size: seconds[brief], part: false, end: k + 1 } : unitAt(k);
+  };
+  /** Over "more", "of", "of an" between a number and its unit. */
+  const overFill = (k: number): number => {
+    let next = k;
+    while (next < k + 2 && pack.fill.includes(word(next) ?? '')) next++;
+    return next > k && pack.numbers.one.includes(word(next) ?? '') && (unitAt(next + 1) || unitAt(next))
+      ? next + 1
+      : next;
+  };
+  const isCalendar = (unit: UnitSaid): boolean => seconds[unit.unit] >= seconds.day;
+
+  /** What is repeated, from k on: "other day", "two weeks", "six hours", "Sunday", "third day". */
+  const period = (k: number): { low: number; high: number; end: number; vague: boolean } | null => {
+    const number = at.get(k);
+    if (number && !(number.implied && !unitAt(number.end))) {
+      const unit = unitAfter(overFill(number.end));
+      if (unit && number.low > 0)
+        return {
+          low: number.low * unit.size,
+          high: number.high * unit.size,
+          end: unit.end,
+          vague: number.vague,
+        };
     }
-    const unit = calendar(at);
-    if (unit && unitAt > k) {
-      const factor = perWeek[unit] / (other ? 2 : 1);
-      add('frequency', times * factor, high * factor, start, at + 1, vague);
-      return at + 1;
+    // Figures of a range that began before k are no period.
+    let from = k;
+    let factor = 1;
+    if (pack.other.includes(word(k) ?? '')) {
+      factor = 2;
+      from++;
+    } else {
+      const rank = own(pack.numbers.ordinals, word(k));
+      if (rank !== undefined) {
+        factor = rank;
+        from++;
+      }
     }
-    if (unit && /ly$/.test(word(k) ?? '')) return null;
-    if (weekday(word(at), pack)) {
-      add('frequency', times, high, start, at + 1, vague);
-      return at + 1;
+    if (word(from) === 'single') from++;
+    const unit = unitAt(from);
+    if (unit) return { low: unit.size * factor, high: unit.size * factor, end: unit.end, vague: false };
+    if (weekday(word(from), pack)) {
+      const list = factor === 1 ? weekdaysFrom(from) : { count: 1, end: from + 1 };
+      const size = (seconds.week * factor) / list.count;
+      return { low: size, high: size, end: list.end, vague: false };
     }
     return null;
   };
-  const readCount = (k: number): NumberSaid | undefined => {
-    const number = at.get(k);
-    return number && !number.implied ? number : undefined;
+  /** "Monday, Wednesday and Friday" from k on. */
+  const weekdaysFrom = (k: number): { count: number; end: number } => {
+    const days = new Set<string>();
+    let end = k;
+    for (let next = k; ; ) {
+      if (!weekday(word(next), pack)) break;
+      days.add(word(next)!.replace(/s$/, ''));
+      end = next + 1;
+      next = pack.and.includes(word(end) ?? '') ? end + 1 : end;
+      if (next > end && find.every.at(tokens, next) > 0) next += find.every.at(tokens, next);
+    }
+    return { count: Math.max(1, days.size), end };
   };
-
-  for (let i = 0; i < tokens.length; ) {
+  /** How often, said after a number of times; the end, or null. */
+  const per = (times: number, high: number, start: number, k: number, vague: boolean): number | null => {
+    const adverb = own(pack.adverbs, word(k));
+    if (adverb) {
+      const rate = adverb.value * perWeek(adverb.per);
+      return add('frequency', times * rate, high * rate, start, k + 1, vague);
+    }
+    const lead = find.per.at(tokens, k);
+    const each = period(k + lead);
+    if (!each) return null;
+    // "twice ten minutes" is no rate.
+    if (lead === 0 && !weekday(word(k), pack)) {
+      const number = at.get(k);
+      if (!number || number.implied || each.low < seconds.day) return null;
+    }
+    return add(
+      'frequency',
+      (times * seconds.week) / each.high,
+      (high * seconds.week) / each.low,
+      start,
+      each.end,
+      vague || each.vague,
+    );
+  };
+  /** How often, if that is what begins at i; the end, or null. */
+  const frequencyAt = (i: number): number | null => {
+    const idiom = find.idioms.at(tokens, i);
+    if (idiom > 0) {
+      const phrase = tokens
+        .slice(i, i + idiom)
+        .map((token) => token.word)
+        .join(' ');
+      const rate = pack.idioms[phrase]!;
+      return add('frequency', rate, rate, i, i + idiom);
+    }
     const here = word(i)!;
     const adverb = own(pack.adverbs, here);
     if (adverb) {
-      add('frequency', adverb.value * perWeek[adverb.per], adverb.value * perWeek[adverb.per], i, i + 1);
-      i++;
-      continue;
+      const rate = adverb.value * perWeek(adverb.per);
+      return add('frequency', rate, rate, i, i + 1);
     }
     const once = own(pack.once, here);
     if (once !== undefined) {
       const end = per(once, once, i, i + 1, false);
-      if (end) {
-        i = end;
-        continue;
-      }
+      if (end) return end;
+    }
+    // q6h, q 4 d
+    if (here === 'q') {
+      const number = at.get(i + 1);
+      const unit = number && (own(pack.short, word(number.end)) ?? unitAt(number.end)?.unit);
+      if (number && unit && number.low > 0)
+        return add('frequency', perWeek(unit) / number.high, perWeek(unit) / number.low, i, number.end + 1);
     }
     // every (other) day / week / Sunday; every two weeks; every few months
-    const next = afterEvery(i, true);
-    if (next !== null) {
-      const other = pack.other.includes(word(next) ?? '');
-      const from = other ? next + 1 : next;
-      const counted = readCount(next) ?? at.get(next + (pack.numbers.one.includes(word(next) ?? '') ? 1 : 0));
-      const period = counted && calendar(counted.end);
-      if (counted && period) {
-        // An interval of a single period is a frequency as well; both ways of asking find it.
-        add(
-          'frequency',
-          1 / (weeksOf[period] * counted.high),
-          1 / (weeksOf[period] * counted.low),
-          i,
-          counted.end + 1,
-          counted.vague,
-        );
-        i = counted.end + 1;
-        continue;
-      }
-      const single = word(from) === 'single' ? from + 1 : from;
-      const unit = calendar(single);
-      if (unit) {
-        const two = word(single) === 'fortnight' ? 2 : 1;
-        const rate = perWeek[unit] / (other ? 2 : 1) / two;
-        add('frequency', rate, rate, i, single + 1);
-        i = single + 1;
-        continue;
-      }
-      if (weekday(word(single), pack)) {
-        const rate = other ? 0.5 : 1;
-        add('frequency', rate, rate, i, single + 1);
-        i = single + 1;
-        continue;
+    const lead = find.every.at(tokens, i);
+    if (lead > 0) {
+      const each = period(i + lead);
+      if (each)
+        return add('frequency', seconds.week / each.high, seconds.week / each.low, i, each.end, each.vague);
+    }
+    // "un vendredi sur deux"
+    if (pack.numbers.one.includes(here) && pack.outOf.length > 0) {
+      const unit = unitAt(i + 1);
+      const end = unit ? unit.end : weekday(word(i + 1), pack) ? i + 2 : null;
+      const number = end !== null && pack.outOf.includes(word(end) ?? '') ? at.get(end + 1) : undefined;
+      if (number && number.low > 0) {
+        const size = unit ? unit.size : seconds.week;
+        const rate = seconds.week / size / number.low;
+        return add('frequency', rate, rate, i, number.end);
       }
     }
     if (weekday(here, pack)) {
-      add('frequency', 1, 1, i, i + 1);
-      i++;
-      continue;
+      const list = weekdaysFrom(i);
+      return add('frequency', list.count, list.count, i, list.end);
     }
+    return null;
+  };
+  /** "all day", "the whole week", "la semaine entière"; the end, or null. */
+  const wholeAt = (i: number): number | null => {
+    const before = pack.whole.includes(word(i) ?? '');
+    let k = before ? i + 1 : i;
+    if (before && pack.articles.includes(word(k) ?? '')) k++;
+    const unit = unitAt(k);
+    if (!unit || unit.part) return null;
+    // "another minute" is one as well, "all minute" is nothing.
+    if (before && (isCalendar(unit) || pack.another.includes(word(i)!)))
+      return add('duration', unit.size, unit.size, i, unit.end);
+    if (isCalendar(unit) && pack.whole.includes(word(unit.end) ?? ''))
+      return add('duration', unit.size, unit.size, i, unit.end + 1);
+    return null;
+  };
+  /** The smaller units that belong to a duration: "one hour (and) fifteen minutes". */
+  const smaller = (unit: UnitSaid, k: number): { value: number; unit: UnitSaid } | null => {
+    const from = pack.and.includes(word(k) ?? '') ? k + 1 : k;
+    const number = at.get(from);
+    if (!number || number.vague || number.low !== number.high) return null;
+    const next = unitAfter(overFill(number.end));
+    if (!next || next.part || seconds[next.unit] >= seconds[unit.unit]) return null;
+    return { value: number.low * next.size, unit: next };
+  };
+
+  for (let i = 0; i < tokens.length; ) {
     const number = at.get(i);
-    if (!number) {
-      // "weeks", "for minutes": no amount.
-      if (here === 'fortnight') add('duration', 2 * seconds.week, 2 * seconds.week, i, i + 1);
-      i++;
+    const often = number && !number.implied ? null : frequencyAt(i);
+    if (often) {
+      i = often;
       continue;
     }
-    let end = number.end;
-    if (pack.times.includes(word(end) ?? '')) {
-      const done = per(number.low, number.high, i, end + 1, number.vague);
+    if (!number) {
+      const whole = wholeAt(i);
+      if (whole) {
+        i = whole;
+        continue;
+      }
+      // "fortnight": an amount by itself. "weeks", "for minutes": none.
+      const multiple = own(pack.multiples, word(i));
+      const unit = multiple === undefined ? null : unitAt(i);
+      if (unit) add('duration', unit.size, unit.size, i, unit.end);
+      i = unit ? unit.end : i + 1;
+      continue;
+    }
+    if (isTimes(number.end)) {
+      const done = per(number.low, number.high, i, number.end + 1, number.vague);
       if (done) {
         i = done;
         continue;
       }
     }
-    if (
-      word(end) === 'of' ||
-      word(end) === 'more' ||
-      word(end) === 'full' ||
-      word(end) === 'good' ||
-      word(end) === 'whole'
-    )
-      end++;
-    const duration = own(pack.durations, word(end));
-    const distance = own(pack.distances, word(end));
-    if (duration && !(number.implied && pack.every.includes(word(i - 1) ?? '') && calendar(end))) {
-      let extra = 0;
-      let stop = end + 1;
-      const two = word(end) === 'fortnight' ? 2 : 1;
-      // "a minute and a half"
-      if (word(stop) === 'and') {
-        const k = pack.numbers.one.includes(word(stop + 1) ?? '') ? stop + 2 : stop + 1;
-        if (pack.numbers.half.includes(word(k) ?? '')) {
-          extra = 0.5;
-          stop = k + 1;
-        }
-      }
-      const size = seconds[duration] * two;
-      add('duration', (number.low + extra) * size, (number.high + extra) * size, i, stop, number.vague);
-      i = stop;
+    // "6 hourly"
+    if (pack.hourly.includes(word(number.end) ?? '') && number.low > 0) {
+      i = add('frequency', perWeek('hour') / number.high, perWeek('hour') / number.low, i, number.end + 1);
       continue;
     }
+    const after = overFill(number.end);
+    const unit = unitAfter(after);
+    if (unit && !(number.implied && find.every.at(tokens, i - 1) > 0 && isCalendar(unit))) {
+      let { low, high } = number;
+      let stop = unit.end;
+      // "a minute and a half"
+      const extra = readExtra(tokens, stop, pack);
+      if (extra && extra.value < 1 && Number.isInteger(low)) {
+        low += extra.value;
+        high += extra.value;
+        stop = extra.end;
+      }
+      low *= unit.size;
+      high *= unit.size;
+      for (let more = smaller(unit, stop); more; more = smaller(more.unit, stop)) {
+        low += more.value;
+        high += more.value;
+        stop = more.unit.end;
+      }
+      if (pack.whole.includes(word(stop) ?? '')) stop++;
+      i = add('duration', low, high, i, stop, number.vague);
+      continue;
+    }
+    const distance = own(pack.distances, word(after));
     if (distance) {
-      add('distance', number.low * feet[distance], number.high * feet[distance], i, end + 1, number.vague);
-      i = end + 1;
+      i = add(
+        'distance',
+        number.low * feet[distance],
+        number.high * feet[distance],
+        i,
+        after + 1,
+        number.vague,
+      );
       continue;
     }
     // "count (slowly) to ten" is ten seconds.
     const counting = [1, 2, 3, 4].some((back) => pack.count.includes(word(i - back) ?? ''));
     if (counting && number.high > 2) add('duration', number.low, number.high, i, number.end);
-    else if (!number.implied) add('number', number.low, number.high, i, number.end, number.vague);
+    else if (!number.implied || pack.counted.includes(word(after) ?? ''))
+      add('number', number.low, number.high, i, number.end, number.vague);
     i = Math.max(number.end, i + 1);
   }
   return dropTakenBack(tokens, found, pack);
@@ -228,8 +369,10 @@ function dropTakenBack(tokens: readonly Token[], found: QuantitySaid[], pack: La
     // "five, not five, one"
     if (refused(next) && next!.low === quantity.low && next!.kind === quantity.kind) return false;
     if (!next || next.start - quantity.end > 8) return true;
-    const between = ` ${gap(quantity.end, next.start)} `;
-    return !pack.repairs.some((cue) => between.includes(` ${cue} `)) && !/^ no $/.test(between);
+    const between = gap(quantity.end, next.start);
+    return (
+      !pack.repairs.some((cue) => ` ${between} `.includes(` ${cue} `)) && !pack.refusals.includes(between)
+    );
   });
 }
 
@@ -249,7 +392,7 @@ export function boundsOf(quantity: Quantity): { kind: QuantityKind; min: number;
       };
     }
     case 'frequency': {
-      const rate = quantity.value * perWeek[quantity.per];
+      const rate = quantity.value * perWeek(quantity.per);
       return { kind: 'frequency', min: rate * 0.9, max: rate * 1.1 };
     }
     case 'distance': {
