@@ -1,10 +1,10 @@
 import { performance } from 'node:perf_hooks';
-import { compareTwoStrings } from 'string-similarity';
 import { readJudging } from '../../phrasebanks/read';
 import { compileStep, judge, type Label, labels, languagePack } from '../../src/scoring';
-import { normalize } from '../../src/scoring/normalize';
 import { calibrationError, f1, kappa, passed, quantile } from './agreement';
 import { corpus, type Row } from './corpus';
+import { byThreshold, type Peer, peers, type Scored, type Thresholds, tune } from './peers';
+import { type Credits, creditedStrangers, creditedTalk } from './smalltalk';
 
 /*
  * npm run -s bench:score
@@ -42,29 +42,7 @@ function readJudgingOnce(module: string): ReturnType<typeof readJudging> {
   return known;
 }
 
-/** Two yardsticks that know nothing of language: shared words, and string-similarity. */
-const baselines: Record<string, (text: string, phrases: readonly string[]) => number> = {
-  'word coverage': (text, phrases) => {
-    const said = new Set(normalize(text, pack).map((token) => token.stem));
-    const stop = new Set(pack.stopWords);
-    return Math.max(
-      ...phrases.map((phrase) => {
-        const words = normalize(phrase, pack).filter((token) => !stop.has(token.word));
-        return words.length ? words.filter((token) => said.has(token.stem)).length / words.length : 0;
-      }),
-    );
-  },
-  'string-similarity': (text, phrases) =>
-    Math.max(...phrases.map((phrase) => compareTwoStrings(text.toLowerCase(), phrase.toLowerCase()))),
-};
-
-interface Scored {
-  truth: Label;
-  right: number;
-  wrong: number;
-}
-
-function score(rows: readonly Row[], how: (text: string, phrases: readonly string[]) => number): Scored[] {
+function score(rows: readonly Row[], how: Peer): Scored[] {
   return rows.flatMap((row) =>
     Object.entries(row.labels).map(([id, truth]) => {
       const concept = readJudgingOnce(row.module).concepts[id]!;
@@ -78,31 +56,6 @@ function score(rows: readonly Row[], how: (text: string, phrases: readonly strin
       };
     }),
   );
-}
-
-const byThreshold = (item: Scored, high: number, low: number, margin: number): Label =>
-  item.wrong > item.right + margin && item.wrong >= low
-    ? 'misconception'
-    : item.right >= high
-      ? 'understood'
-      : item.right >= low
-        ? 'partial'
-        : 'missed';
-
-/** Thresholds with the best kappa on the author set. */
-function tune(items: readonly Scored[]): [number, number, number] {
-  let best: [number, number, number] = [1, 1, 1];
-  let most = Number.NEGATIVE_INFINITY;
-  for (let high = 0.1; high <= 1; high += 0.05)
-    for (let low = 0.05; low <= high; low += 0.05)
-      for (const margin of [0, 0.05, 0.1, 0.2, 1]) {
-        const value = kappa(items.map((item) => [item.truth, byThreshold(item, high, low, margin)]));
-        if (value > most) {
-          most = value;
-          best = [high, low, margin];
-        }
-      }
-  return best;
 }
 
 function line(name: string, pairs: readonly Pair[]): string {
@@ -133,7 +86,7 @@ function matrix(pairs: readonly Pair[]): string {
   ].join('\n');
 }
 
-const tuned = new Map<string, [number, number, number]>();
+const tuned = new Map<string, Thresholds>();
 for (const set of ['author', 'check'] as const) {
   const rows = corpus(set);
   const judged = run(rows);
@@ -153,18 +106,24 @@ for (const set of ['author', 'check'] as const) {
     judged.map((item) => ({ confidence: item.confidence, right: item.truth === item.label })),
   );
   console.log(`    expected calibration error ${round(error)}`);
-  for (const [name, how] of Object.entries(baselines)) {
+  for (const [name, how] of Object.entries(peers)) {
     const items = score(rows, how);
     if (set === 'author') tuned.set(name, tune(items));
-    const [high, low, margin] = tuned.get(name)!;
+    const thresholds = tuned.get(name)!;
     console.log(
       line(
         `${name} alone`,
-        items.map((item): Pair => [item.truth, byThreshold(item, high, low, margin)]),
+        items.map((item): Pair => [item.truth, byThreshold(item, thresholds)]),
       ),
     );
   }
 }
+
+const share = ({ judged, credited }: Credits): string =>
+  `${credited.length} of ${judged} concepts (${((100 * credited.length) / judged).toFixed(2)} %)`;
+console.log(
+  `\ncalled understood: by small talk ${share(creditedTalk())}, by answers to other modules ${share(creditedStrangers())}`,
+);
 
 // Time: answers joined to 90 words, judged against their step.
 const all = corpus('author');
