@@ -177,6 +177,8 @@ export interface LanguagePack {
   rules: string[];
   /** ... and "but" before the speaker's own way. */
   turns: string[];
+  /** Right behind what was said: it does not hold for all. */
+  exceptions?: string[];
   hedges: string[];
 
   /** Around a voice command these words are let pass: "please", "can you". */

@@ -29,6 +29,7 @@ export interface JudgeStep {
   weakGutters: PhraseFinder;
   rules: PhraseFinder;
   turns: PhraseFinder;
+  exceptions: PhraseFinder;
 }
 
 /** A concept described by plain sentences alone. */
@@ -117,6 +118,7 @@ const common = (pack: LanguagePack): Omit<JudgeStep, 'concepts' | 'lexicon'> => 
   weakGutters: phraseFinder(pack.weakGutters),
   rules: phraseFinder(pack.rules),
   turns: phraseFinder(pack.turns),
+  exceptions: phraseFinder(pack.exceptions ?? []),
 });
 
 /** Compiles what a step asks for. Throws when a concept is not in the file. */

@@ -166,6 +166,9 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
 /** A word that weakens what was said ("sometimes"), or null. */
 function doubtOf(concept: JudgeConcept, good: readonly Match[], { facts, step }: Sight): string | null {
   if (!concept.always || good.length === 0) return null;
+  for (const match of good)
+    for (let i = match.end; i < Math.min(facts.tokens.length, match.end + 3); i++)
+      if (step.exceptions.at(facts.tokens, i) > 0) return facts.tokens[i]!.word;
   for (let i = 0; i < facts.tokens.length; i++) {
     const size = step.weakGutters.at(facts.tokens, i);
     if (size > 0 && !facts.standing.past[i] && good.some((match) => beside(match, i, size, facts)))
@@ -195,7 +198,7 @@ function nearMistake(concept: JudgeConcept, sight: Sight): string | null {
 function rulesOnly(good: readonly Match[], { facts, step }: Sight): number {
   for (const match of good) {
     let ruled = false;
-    for (let i = Math.max(0, match.start - 6); i < match.end; i++)
+    for (let i = Math.max(0, match.start - 6); i < Math.min(facts.tokens.length, match.end + 4); i++)
       ruled ||= step.rules.at(facts.tokens, i) > 0;
     if (!ruled) continue;
     for (let i = match.end; i < Math.min(facts.tokens.length, match.end + 8); i++)

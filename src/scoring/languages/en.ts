@@ -410,6 +410,9 @@ export const en: LanguagePack = {
     'should|supposed to|meant to|ought to|told me to|tell me to|says to|say to|said to|they want me to|wants me to|know you|i know|they say|the paper says|the book says|rule is|you are not supposed|not supposed to',
   ),
   turns: list('but|only|though|except|yet|however|still i|even so|who has|me i|myself i|anyhow i'),
+  exceptions: list(
+    'but me|except|just not|but i do|but i put|but i use|but i like|but i prefer|but i rather|but we|but not in|but not at|but not when|but mostly i|but against|unless i|and another|apart from',
+  ),
   hedges: list(
     'maybe|perhaps|i think|probably|might|not sure|i believe|possibly|if i remember right|something like|or something|i forget',
   ),
