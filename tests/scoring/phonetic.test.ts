@@ -1,0 +1,49 @@
+import { doubleMetaphone } from 'double-metaphone';
+import { distance } from 'fuzzball';
+import { describe, expect, it } from 'vitest';
+import { edits } from '../../src/scoring/similar';
+import { outside } from './outside';
+
+/** Rows "a,b,number" of a jellyfish table (MIT); quoted rows are left out. */
+const table = (text: string): [string, string, number][] =>
+  text.split(/\r?\n/).flatMap((line) => {
+    const row = /^([^",]*),([^",]*),([\d.]+)$/.exec(line);
+    return row ? [[row[1]!, row[2]!, Number(row[3])] as [string, string, number]] : [];
+  });
+
+describe('sound and spelling beside other libraries', () => {
+  // Apache commons-codec (Apache-2.0), DoubleMetaphone2Test: both codes, cut at four letters there.
+  it('gives both Double Metaphone codes of at least 99 % of 1,221 words', () => {
+    expect(doubleMetaphone('Thumb')).toEqual(['0M', 'TM']);
+    const text = outside('phonetic/double_metaphone.tsv');
+    if (!text) return;
+    const rows = text
+      .trim()
+      .split(/\r?\n/)
+      .slice(1)
+      .map((line) => line.split('\t'));
+    const wrong = rows.filter(([word = '', primary, alternate]) => {
+      const [first, second] = doubleMetaphone(word);
+      return first.slice(0, 4) !== primary || second.slice(0, 4) !== alternate;
+    });
+    expect(rows.length).toBe(1221);
+    expect(wrong.length / rows.length).toBeLessThanOrEqual(0.01);
+  });
+
+  it('counts edits as jellyfish does where no neighbours are swapped', () => {
+    const text = outside('phonetic/jellyfish/levenshtein.csv');
+    if (!text) return;
+    const rows = table(text);
+    expect(rows.length).toBeGreaterThanOrEqual(4);
+    for (const [a, b, expected] of rows) {
+      expect(distance(a, b, { full_process: false }), `${a} ${b}`).toBe(expected);
+      expect(edits(a, b, 99), `${a} ${b}`).toBe(expected);
+    }
+  });
+
+  it('counts two swapped neighbours as one edit, as jellyfish does', () => {
+    const text = outside('phonetic/jellyfish/damerau_levenshtein.csv');
+    if (!text) return;
+    for (const [a, b, expected] of table(text)) expect(edits(a, b, 99), `${a} ${b}`).toBe(expected);
+  });
+});
