@@ -121,6 +121,8 @@ export interface LanguagePack {
     light: string[];
     /** Before a verb these keep it in the reach: "to", "or". */
     joins: string[];
+    /** Of those, verbs that begin a new statement whatever stands before: "I can't get air call ..." */
+    urgent?: string[];
     /** Stems of verbs that may stand alone: "it doesn't stop". */
     intransitive: string[];
     /** Negators that are subjects and reach over the whole statement: "nobody". */

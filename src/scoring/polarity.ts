@@ -29,7 +29,8 @@ interface Finders {
     | 'subjects'
     | 'intransitive'
     | 'determiners'
-    | 'alone',
+    | 'alone'
+    | 'urgent',
     Set<string>
   >;
   ends: PhraseFinder;
@@ -66,6 +67,7 @@ function findersOf(pack: LanguagePack): Finders {
         joins: new Set(negation.joins),
         subjects: new Set(negation.subjects),
         alone: new Set(negation.alone),
+        urgent: new Set(negation.urgent ?? []),
         determiners: new Set(negation.determiners),
         intransitive: new Set(negation.intransitive),
       },
@@ -107,7 +109,7 @@ function reachOf(
       // "I can't talk call ..": a new verb after the negated words begins a new statement.
       if (
         content &&
-        !carried &&
+        (!carried || k - end >= 3 || find.sets.urgent.has(word)) &&
         !subject &&
         find.sets.verbs.has(word) &&
         !find.sets.joins.has(tokens[k - 1]!.word)

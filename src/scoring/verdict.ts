@@ -198,7 +198,7 @@ function nearMistake(concept: JudgeConcept, sight: Sight): string | null {
 function rulesOnly(good: readonly Match[], { facts, step }: Sight): number {
   for (const match of good) {
     let ruled = false;
-    for (let i = Math.max(0, match.start - 6); i < Math.min(facts.tokens.length, match.end + 4); i++)
+    for (let i = Math.max(0, match.start - 6); i < match.end; i++)
       ruled ||= step.rules.at(facts.tokens, i) > 0;
     if (!ruled) continue;
     for (let i = match.end; i < Math.min(facts.tokens.length, match.end + 8); i++)

@@ -78,7 +78,6 @@ export const en: LanguagePack = {
     gone: 'gone',
     did: 'do',
     does: 'do',
-    done: 'do',
     doing: 'do',
     felt: 'feel',
     lay: 'lie',
@@ -175,6 +174,7 @@ export const en: LanguagePack = {
       million: 1e6,
       millions: 1e6,
       billion: 1e9,
+      billions: 1e9,
       trillion: 1e12,
     },
     joiners: ['and'],
@@ -344,6 +344,7 @@ export const en: LanguagePack = {
     joins: list(
       'to|or|nor|and|not|no|go|of|by|for|with|the|a|my|in|on|into|before|at|i|you|he|she|it|can|should|must|will|do|any',
     ),
+    urgent: ['call', 'dial', 'phone', 'ring'],
     intransitive: ['stop', 'quit'],
     subjects: list('nobody|nothing|none|neither'),
     alone: [
@@ -411,7 +412,7 @@ export const en: LanguagePack = {
   ),
   turns: list('but|only|though|except|yet|however|still i|even so|who has|me i|myself i|anyhow i'),
   exceptions: list(
-    'but me|except|just not|but i do|but i put|but i use|but i like|but i prefer|but i rather|but we|but not in|but not at|but not when|but mostly i|but against|unless i|and another|apart from',
+    'but me|except|but i do|but i put|but i use|but i like|but i prefer|but i rather|but we|but not in|but not at|but not when|but mostly i|but against|unless i|and another|apart from',
   ),
   hedges: list(
     'maybe|perhaps|i think|probably|might|not sure|i believe|possibly|if i remember right|something like|or something|i forget',
