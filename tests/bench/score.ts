@@ -4,7 +4,7 @@ import { compileStep, judge, type Label, labels, languagePack } from '../../src/
 import { calibrationError, f1, kappa, passed, quantile } from './agreement';
 import { corpus, type Row } from './corpus';
 import { byThreshold, type Peer, peers, type Scored, type Thresholds, tune } from './peers';
-import { type Credits, creditedStrangers, creditedTalk } from './smalltalk';
+import { type Credits, creditedStrangers, creditedTalk, everyStep } from './smalltalk';
 
 /*
  * npm run -s bench:score
@@ -14,7 +14,8 @@ import { type Credits, creditedStrangers, creditedTalk } from './smalltalk';
 type Pair = [truth: Label, judged: Label];
 const pack = languagePack('en')!;
 const round = (value: number): string => (Number.isNaN(value) ? '  -  ' : value.toFixed(3));
-const percent = (value: number): string => (Number.isNaN(value) ? '  -  ' : `${(value * 100).toFixed(1)} %`);
+const percent = (value: number, digits = 1): string =>
+  Number.isNaN(value) ? '  -  ' : `${(value * 100).toFixed(digits)} %`;
 
 interface Judged {
   module: string;
@@ -119,10 +120,15 @@ for (const set of ['author', 'check'] as const) {
   }
 }
 
-const share = ({ judged, credited }: Credits): string =>
-  `${credited.length} of ${judged} concepts (${((100 * credited.length) / judged).toFixed(2)} %)`;
+const share = (...parts: Credits[]): string => {
+  const judged = parts.reduce((total, part) => total + part.judged, 0);
+  const credited = parts.reduce((total, part) => total + part.credited.length, 0);
+  return `${credited} of ${judged} concepts (${percent(credited / judged, 2)})`;
+};
+const talk = creditedTalk();
+const strangers = creditedStrangers();
 console.log(
-  `\ncalled understood: by small talk ${share(creditedTalk())}, by answers to other modules ${share(creditedStrangers())}`,
+  `\ncalled understood: by small talk ${share(talk)}, by answers to other modules ${share(strangers)}, together ${share(talk, strangers)}`,
 );
 
 // Time: answers joined to 90 words, judged against their step.
@@ -145,4 +151,22 @@ for (let round = 0; round < 6; round++) {
 }
 console.log(
   `\ntime an answer of 90 words: median ${quantile(times, 0.5).toFixed(2)} ms, p95 ${quantile(times, 0.95).toFixed(2)} ms, most ${Math.max(...times).toFixed(2)} ms (n ${times.length})`,
+);
+
+// And the longest text that is judged, made of words of the phrasebanks and of plain noise.
+const longest: number[] = [];
+for (const { module, compiled } of everyStep()) {
+  const words = Object.values(readJudgingOnce(module).words).flat();
+  const said = all.filter((row) => row.module === module).map((row) => row.text);
+  for (const pieces of [words, said, ['not', 'no', 'or', 'and'], ['if', 'only', '?'], ['x']]) {
+    const unit = `${pieces.join(' ')} `;
+    const text = unit.repeat(Math.ceil(20_000 / unit.length)).slice(0, 20_000);
+    judge(text, compiled, pack);
+    const before = performance.now();
+    judge(text, compiled, pack);
+    longest.push(performance.now() - before);
+  }
+}
+console.log(
+  `time a text of 20,000 characters: median ${quantile(longest, 0.5).toFixed(1)} ms, most ${Math.max(...longest).toFixed(1)} ms (n ${longest.length}; must stay under 200 ms)`,
 );
