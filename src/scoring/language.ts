@@ -93,6 +93,8 @@ export interface LanguagePack {
   count: string[];
   /** Said alone between two amounts, these take the first back. */
   refusals: string[];
+  /** These do so only with a pause after them; without one they may mean "not" ("diez no cinco"): both amounts stay. */
+  pausedRefusals: string[];
 
   negation: {
     /** Negate what follows. */

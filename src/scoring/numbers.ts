@@ -123,6 +123,7 @@ function readWhole(
   pack: LanguagePack,
 ): { value: number; end: number; words: boolean } | null {
   const { joiners, alone, one } = pack.numbers;
+  const fractions = [...pack.numbers.half, ...pack.numbers.quarter];
   const parts: Part[] = [];
   const sum = (list: readonly Part[]): number => list.reduce((total, part) => total + part.value, 0);
   let room = Number.POSITIVE_INFINITY;
@@ -134,6 +135,8 @@ function readWhole(
     if (entry && entry.kind !== 'scale') {
       if (entry.value >= room || (entry.value === 0 && parts.length > 0)) break;
       const end = at + entry.words.length;
+      // "a hundred and three quarters" ends before the three.
+      if (parts.length > 0 && entry.value <= 3 && fractions.includes(tokens[end]?.word ?? '')) break;
       parts.push({ value: entry.value, scale: entry.kind === 'hundred' ? 100 : 1, end });
       room = entry.room;
       k = end;
@@ -243,9 +246,9 @@ export function readNumber(
   const { value, end } = whole;
   const next = tokens[end]?.word ?? '';
   if (!Number.isInteger(value)) return { value, end };
-  if (whole.words && end === i + 1) {
+  if (whole.words && end === i + 1 && value <= 3) {
     if (value === 1 && half.includes(next)) return { value: 0.5, end: end + 1 };
-    if (value >= 1 && value <= 3 && quarter.includes(next)) return { value: value / 4, end: end + 1 };
+    if (value >= 1 && quarter.includes(next)) return { value: value / 4, end: end + 1 };
   }
   const extra = readExtra(tokens, end, pack);
   if (extra && extra.value < 1) return { value: value + extra.value, end: extra.end };
@@ -287,7 +290,7 @@ export function findNumbers(tokens: readonly Token[], pack: LanguagePack): Numbe
       if (unit(end)) add(part, part, i, end);
       else {
         end = i + 1;
-        if (part === 0.5) add(part, part, i, end, { implied: true });
+        if (part === 0.5 || one.includes(word(i - 1))) add(part, part, i, end, { implied: true });
       }
       i = end;
       continue;
@@ -303,7 +306,10 @@ export function findNumbers(tokens: readonly Token[], pack: LanguagePack): Numbe
     }
     const first = readNumber(tokens, i, pack);
     if (!first) {
-      if (one.includes(word(i)) && unit(i + 1)) add(1, 1, i, i + 1, { implied: true });
+      // "a minute", "a good minute"
+      let noun = i + 1;
+      while (noun < i + 3 && pack.fill.includes(word(noun))) noun++;
+      if (one.includes(word(i)) && unit(noun)) add(1, 1, i, i + 1, { implied: true });
       i++;
       continue;
     }

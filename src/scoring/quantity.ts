@@ -41,6 +41,7 @@ interface Ready {
   every: PhraseFinder;
   per: PhraseFinder;
   idioms: PhraseFinder;
+  outOf: PhraseFinder;
   /** First letter and sorted letters -> the word: "tiems" is a slip of "times". */
   slips: Map<string, string>;
 }
@@ -60,6 +61,7 @@ function readyOf(pack: LanguagePack): Ready {
       every: phraseFinder(pack.every),
       per: phraseFinder([...pack.every, ...pack.per]),
       idioms: phraseFinder(Object.keys(pack.idioms)),
+      outOf: phraseFinder(pack.outOf),
       slips,
     };
     ready.set(pack, known);
@@ -140,18 +142,13 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
           vague: number.vague,
         };
     }
-    // Figures of a range that began before k are no period.
     let from = k;
     let factor = 1;
-    if (pack.other.includes(word(k) ?? '')) {
-      factor = 2;
+    const rank = pack.other.includes(word(k) ?? '') ? 2 : own(pack.numbers.ordinals, word(k));
+    // "every second" is no "every second day".
+    if (rank !== undefined && (unitAt(k + 1) || weekday(word(k + 1), pack))) {
+      factor = rank;
       from++;
-    } else {
-      const rank = own(pack.numbers.ordinals, word(k));
-      if (rank !== undefined) {
-        factor = rank;
-        from++;
-      }
     }
     if (word(from) === 'single') from++;
     const unit = unitAt(from);
@@ -240,7 +237,8 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
     if (pack.numbers.one.includes(here) && pack.outOf.length > 0) {
       const unit = unitAt(i + 1);
       const end = unit ? unit.end : weekday(word(i + 1), pack) ? i + 2 : null;
-      const number = end !== null && pack.outOf.includes(word(end) ?? '') ? at.get(end + 1) : undefined;
+      const middle = end === null ? 0 : find.outOf.at(tokens, end);
+      const number = end !== null && middle > 0 ? at.get(end + middle) : undefined;
       if (number && number.low > 0) {
         const size = unit ? unit.size : seconds.week;
         const rate = seconds.week / size / number.low;
@@ -275,6 +273,18 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
     const next = unitAfter(overFill(number.end));
     if (!next || next.part || seconds[next.unit] >= seconds[unit.unit]) return null;
     return { value: number.low * next.size, unit: next };
+  };
+
+  /** Minutes that are said without their name and end what is said. */
+  const minutesAt = (k: number): { value: number; end: number } | null => {
+    const from = pack.and.includes(word(k) ?? '') ? k + 1 : k;
+    const number = at.get(from);
+    if (!number || number.vague || number.low !== number.high || number.low > 59 || number.low % 5 > 0)
+      return null;
+    const next = word(number.end);
+    return next === undefined || pack.negation.ends.includes(next)
+      ? { value: number.low, end: number.end }
+      : null;
   };
 
   for (let i = 0; i < tokens.length; ) {
@@ -328,6 +338,13 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
         high += more.value;
         stop = more.unit.end;
       }
+      // "an hour thirty", when nothing else is counted by it
+      const bare = unit.unit === 'hour' ? minutesAt(stop) : null;
+      if (bare) {
+        low += bare.value * seconds.minute;
+        high += bare.value * seconds.minute;
+        stop = bare.end;
+      }
       if (pack.whole.includes(word(stop) ?? '')) stop++;
       i = add('duration', low, high, i, stop, number.vague);
       continue;
@@ -356,23 +373,29 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
 
 /** "ten, no wait, five" and "not five, one": the first number is taken back. */
 function dropTakenBack(tokens: readonly Token[], found: QuantitySaid[], pack: LanguagePack): QuantitySaid[] {
-  const gap = (from: number, to: number): string =>
-    tokens
-      .slice(from, to)
-      .map((token) => token.word)
-      .join(' ');
-  const refused = (quantity: QuantitySaid | undefined): boolean =>
-    quantity !== undefined && pack.negation.plain.includes(tokens[quantity.start - 1]?.word ?? '');
+  const longestGap = 8;
+  /** What is said between an amount and the next: the first is taken back, or it cannot be told, or neither. */
+  const turnAfter = (index: number): 'back' | 'unclear' | null => {
+    const [quantity, next] = [found[index], found[index + 1]];
+    if (!quantity || !next || next.start - quantity.end > longestGap) return null;
+    const words = tokens.slice(quantity.end, next.start);
+    const between = words.map((token) => token.word).join(' ');
+    if (pack.refusals.includes(between)) return 'back';
+    if (pack.pausedRefusals.includes(between))
+      return tokens[next.start]!.start - words.at(-1)!.end > 1 ? 'back' : 'unclear';
+    return pack.repairs.some((cue) => ` ${between} `.includes(` ${cue} `)) ? 'back' : null;
+  };
+  const refused = (index: number): boolean => {
+    const quantity = found[index];
+    if (!quantity || !pack.negation.plain.includes(tokens[quantity.start - 1]?.word ?? '')) return false;
+    return index === 0 || found[index - 1]!.end !== quantity.start - 1 || turnAfter(index - 1) === null;
+  };
   return found.filter((quantity, index) => {
     const next = found[index + 1];
-    if (refused(quantity) && found.length > 1) return false;
+    if (refused(index) && found.length > 1) return false;
     // "five, not five, one"
-    if (refused(next) && next!.low === quantity.low && next!.kind === quantity.kind) return false;
-    if (!next || next.start - quantity.end > 8) return true;
-    const between = gap(quantity.end, next.start);
-    return (
-      !pack.repairs.some((cue) => ` ${between} `.includes(` ${cue} `)) && !pack.refusals.includes(between)
-    );
+    if (refused(index + 1) && next!.low === quantity.low && next!.kind === quantity.kind) return false;
+    return turnAfter(index) !== 'back';
   });
 }
 

@@ -306,6 +306,7 @@ export const en: LanguagePack = {
   counted: [],
   count: ['count', 'counting', 'counts', 'counted'],
   refusals: ['no'],
+  pausedRefusals: [],
   negation: {
     plain: list(
       'not|no|never|nobody|nothing|none|none of that|none of this|none of the|none of those|neither|nor|without|no one|no body|nowhere|hardly|barely|hardly ever|instead of|rather than|no need|no need to|no point|no sense|in place of|nix|no more|no longer|free of|too lazy to|refuse to|hate to|anything but|not any|away from with no',
@@ -336,7 +337,7 @@ export const en: LanguagePack = {
       'in|into|on|onto|with|under|near|up|down|off|out|through|to|by|from|over|for|at|dry|go|be|alone|around|against|all|any|too|so|every|much|while|unless',
     ),
     verbsNew: list(
-      'rinse|wash|let|put|wait|shake|hold|call|breathe|press|push|close|sit|clean|spit|start|tap|change|plug|dial|phone|ring|leave|stay|inhale|exhale|stand|keep|soak|air|drip|switch|stick|squirt|blow|always',
+      'feeling|rinse|wash|let|put|wait|shake|hold|call|breathe|press|push|close|sit|clean|spit|start|tap|change|plug|dial|phone|ring|leave|stay|inhale|exhale|stand|keep|soak|air|drip|switch|stick|squirt|blow|always',
     ),
     light: list(
       'need|have|want|bother|going|got|ever|even|like|must|should|supposed|allowed|any|more|let|use|really|trying|try',
@@ -348,6 +349,7 @@ export const en: LanguagePack = {
     intransitive: ['stop', 'quit'],
     subjects: list('nobody|nothing|none|neither'),
     alone: [
+      'nowhere',
       'nothing',
       'none',
       'nobody',
@@ -358,7 +360,16 @@ export const en: LanguagePack = {
       'never',
       'none of that',
     ],
-    determiners: ['no', 'without', 'instead of', 'rather than', 'in place of'],
+    determiners: [
+      'none of that',
+      'none of this',
+      'none of the',
+      'no',
+      'without',
+      'instead of',
+      'rather than',
+      'in place of',
+    ],
     shortReach: 4,
     reach: 7,
   },

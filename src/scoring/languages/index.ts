@@ -1,8 +1,10 @@
 import type { LanguagePack } from '../language';
 import { en } from './en';
+import { es } from './es';
+import { fr } from './fr';
 
 /** The languages that can be judged. */
-export const languagePacks: Record<string, LanguagePack> = { en };
+export const languagePacks: Record<string, LanguagePack> = { en, es, fr };
 
 /** The pack of a language tag ("en", "en-US"), or null. */
 export function languagePack(language: string): LanguagePack | null {

@@ -1,0 +1,30 @@
+import { describe, expect, it } from 'vitest';
+import { dataIsThere, measure, share, together } from '../bench/quantities';
+
+// Recognizers-Text, parsigs and dose_instruction_parser (all MIT), read where they lie beside the project.
+describe('quantities of other people', () => {
+  if (!dataIsThere()) {
+    it.skip('skipped: ../shared/datasets is not there', () => {});
+    return;
+  }
+  const { groups } = measure();
+  it.each(groups)('$name: at least $least of what is in scope is right', ({ least, outcomes }) => {
+    const sum = together(outcomes);
+    expect(sum.inScope).toBeGreaterThan(20);
+    expect(share(sum)).toBeGreaterThanOrEqual(least);
+  });
+  // A high share of all must not hide a kind that is not read.
+  it.each(groups.flatMap(({ least, outcomes }) => outcomes.map((outcome) => ({ least, ...outcome }))))(
+    '$set: at least $least of what is in scope is right',
+    ({ least, ...outcome }) => {
+      expect(share(outcome)).toBeGreaterThanOrEqual(least);
+    },
+  );
+  it('leaves out no more than it reads, save in the specs of numbers, sets and dose functions', () => {
+    const mostly = groups
+      .flatMap(({ outcomes }) => outcomes)
+      .filter(({ set }) => /Duration|parsigs/.test(set));
+    expect(mostly.length).toBe(7);
+    for (const { cases, inScope } of mostly) expect(inScope / cases).toBeGreaterThan(0.8);
+  });
+});
