@@ -105,6 +105,8 @@ function reachOf(
     if (k === end && own && find.sets.intransitive.has(tokens[start]!.stem) && find.sets.verbs.has(word))
       break;
     if (k > end) {
+      // "none of that jelly ten feet ..": an amount is something new.
+      if (reach < pack.negation.reach && (/^\d/.test(word) || Object.hasOwn(pack.numbers.units, word))) break;
       if (find.ends.at(tokens, k) > 0) break;
       // "I can't talk call ..": a new verb after the negated words begins a new statement.
       if (
