@@ -92,7 +92,10 @@ function split(raw: string, pack: LanguagePack): string[] {
 
 /** Words that mean something else when said twice: numbers, and "no no". */
 const counts = (word: string, pack: LanguagePack): boolean =>
-  /^\d/.test(word) || word === 'no' || Object.hasOwn(pack.numbers.units, word);
+  /^\d/.test(word) ||
+  pack.refusals.includes(word) ||
+  pack.pausedRefusals.includes(word) ||
+  Object.hasOwn(pack.numbers.units, word);
 
 /** Text -> words without fillers. Punctuation says nothing, save a question mark. Never throws. */
 export function normalize(text: string, pack: LanguagePack): Token[] {

@@ -428,7 +428,8 @@ export const es: LanguagePack = {
     verbsAfterAnd: list(
       'yo|usted|enjuago|enjuaga|enjuague|lavo|lava|dejo|deja|pongo|pone|tomo|toma|espero|espera|agito|agita|sostengo|aguanto|volteo|llamo|llama|voy|uso|usa|respiro|respira|aprieto|aprieta|presiono|cierro|siento|me|reviso|limpio|hago|escupo|empiezo|digo|miro|cuando|si|después|luego|la|el|mi|siempre|solo|ahora|también|cambio|conecto|quedo|inhalo|exhalo|soplo',
     ),
-    objects: list('lo|la|los|las|le|les|eso|esto'),
+    // Not la, los, las: they are articles far more often.
+    objects: list('lo|les|eso|esto'),
     carries: list('dejo|dejar|deje|deja|hago|hacer|veo|ver|quiero|necesito|es|era|digo|puedo|debo|hay|que'),
     prepositions: list(
       'en|sobre|con|bajo|cerca|arriba|abajo|por|a|de|desde|para|sin|contra|solo|seco|sola|al|dentro|fuera|alrededor|todo|muy|tanto|mucho|mientras',
@@ -445,6 +446,7 @@ export const es: LanguagePack = {
     intransitive: ['para', 'par'],
     subjects: list('nadie|nada|ninguno|ninguna'),
     alone: list('nada|ninguno|ninguna|nadie|nunca|jamás|tampoco|para nada|ya no'),
+    urgent: list('llamo|llame|llamar|marco|marque|pido ayuda'),
     determiners: list('sin|ningún|ninguna|en vez de|en lugar de'),
     shortReach: 4,
     reach: 7,
@@ -496,6 +498,9 @@ export const es: LanguagePack = {
   ),
   rules: list(
     'debo|debería|se supone|se supone que|hay que|tengo que|me dijeron|me dijo que|dicen que|dijo|quieren que|quiere que|ya sé|yo sé|el papel dice|la regla es|se debe|no se debe',
+  ),
+  exceptions: list(
+    'pero yo|excepto|menos cuando|salvo|a menos que|pero no en|pero no cuando|pero yo prefiero|pero yo uso|pero lo hago|aparte de|menos los',
   ),
   turns: list('pero|solo que|aunque|excepto|todavía|sin embargo|igual|aun así|yo la verdad|de todos modos'),
   hedges: list(

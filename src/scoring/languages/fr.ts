@@ -46,8 +46,14 @@ const expand: Record<string, string> = {
 
 const { list, table } = writer(expand, keepAccents);
 
-/** The stemmer works with accents; these come back so that both ways of writing meet. */
-const stem = (word: string): string => stemmer(word.replace(/ees?$/, 'e').replace(/ieres?$/, 'ier'));
+/** The stemmer works with accents, and takes "respirez" for a future; both ways of writing must meet. */
+const stem = (word: string): string =>
+  stemmer(
+    word
+      .replace(/ees?$/, 'e')
+      .replace(/ieres?$/, 'ier')
+      .replace(/(spir|xpir|^tir|etir)(ez|ent|ais|ait|ons)$/, '$1er'),
+  );
 
 const durations: Record<string, TimeUnit> = table({
   seconde: 'second',
@@ -332,7 +338,6 @@ export const fr: LanguagePack = {
     'le matin et le soir': 14,
     'soir et matin': 14,
     'matin midi et soir': 21,
-    'matin, midi et soir': 21,
     'le matin le midi et le soir': 21,
     'jours alternés': 3.5,
   }),
@@ -364,7 +369,8 @@ export const fr: LanguagePack = {
     verbsAfterAnd: list(
       'je|vous|tu|il|elle|on|ensuite|après|puis|rince|rincer|lave|laver|laisse|garde|mets|prends|attends|secoue|tiens|retiens|tourne|appelle|vais|utilise|respire|appuie|pousse|ferme|assieds|vérifie|nettoie|fais|crache|commence|dis|regarde|quand|si|le|la|mon|ma|toujours|seulement|maintenant|aussi|change|branche|reste|inspire|expire|souffle',
     ),
-    objects: list('le|la|les|lui|ça|cela|leur'),
+    // Not le, la, les: they are articles far more often.
+    objects: list('lui|ça|cela|leur'),
     carries: list(
       'laisse|laisser|laissez|fais|faire|vois|voir|veux|faut|pense|dis|est|était|peux|dois|ai|que',
     ),
@@ -383,6 +389,7 @@ export const fr: LanguagePack = {
     intransitive: list('arrête|arrêt|cess'),
     subjects: list('personne|rien|aucun|aucune'),
     alone: list('rien|aucun|aucune|personne|jamais|non|plus jamais|pas du tout'),
+    urgent: list('appelle|appeler|appelez|compose|téléphone'),
     determiners: list('sans|aucun|aucune|au lieu de|plutôt que'),
     shortReach: 4,
     reach: 7,
@@ -412,7 +419,7 @@ export const fr: LanguagePack = {
       "combien de temps|combien de fois|tous les combien|est-ce que|qu'est-ce que c'était|c'était quoi|c'est quoi|comment je fais|quand est-ce|quand dois-je|est-ce qu'il faut|c'est bien ça|c'est ça ou|ou c'est|ou c'était|je me demande|pas sûr si|pas sûre si|je ne sais pas si|je ne sais plus si|je ne me rappelle plus si|j'ai oublié si|qu'est-ce qui se passe|rappelez-moi|dois-je|faut-il|puis-je",
     ),
     tags: list(
-      "n'est-ce pas|non|oui|c'est ça|hein|d'accord|okay|pas vrai|vous voyez|c'est bien ça|c'est juste",
+      "n'est-ce pas|est-ce pas|non|oui|c'est ça|hein|d'accord|okay|pas vrai|vous voyez|c'est bien ça|c'est juste",
     ),
     answers: list(
       "non|oui|bon|alors|mais|je|parce|juste|c'est|pense|après|toujours|jamais|une|peut-être|okay|et",
@@ -436,6 +443,9 @@ export const fr: LanguagePack = {
   ),
   rules: list(
     "dois|devrais|devrait|censé|censée|on est censé|il faut|il faudrait|on m'a dit|m'a dit|ils disent|dit de|ils veulent que|je sais|vous savez que|le papier dit|la règle|il ne faut pas",
+  ),
+  exceptions: list(
+    "mais moi|sauf|excepté|à part|à moins que|mais pas dans|mais pas quand|mais je préfère|mais j'utilise|mais je le fais|hormis",
   ),
   turns: list(
     'mais|seulement|sauf que|quoique|pourtant|cependant|quand même|malgré tout|moi je|de toute façon',
