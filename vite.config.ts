@@ -8,7 +8,7 @@ export default defineConfig({
   // 'mpa': a missing file answers 404. The recogniser probes for optional model files and would
   // otherwise be handed the page in their place.
   appType: 'mpa',
-  build: { target: 'es2023', sourcemap: true },
+  build: { target: 'es2023', chunkSizeWarningLimit: 1000 },
   preview: { port: 4173, strictPort: true },
   worker: { format: 'es', plugins: () => [voiceScript()] },
 });

@@ -120,6 +120,8 @@ export interface VisitView {
   note: string;
   /** Facts that could not be stored yet although storing was tried; more than 0 is shown to staff. */
   unsaved: number;
+  /** Facts on their way to the store; 0: all that was said and shown is kept. */
+  storing: number;
 }
 
 /** What a person can do. Buttons, keys and voice commands all end up here. */

@@ -201,5 +201,6 @@ export const viewOf = (snapshot: { value: StateValue; context: VisitContext }): 
     help: context.help?.by ?? null,
     note: note(context, part, unsaved),
     unsaved,
+    storing: context.queue.length,
   };
 };

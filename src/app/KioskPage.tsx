@@ -73,15 +73,15 @@ function End({
   send: (event: PersonEvent) => void;
 }) {
   const [stored, setStored] = useState<StoredVisit | null>(null);
-  const { screen, unsaved } = view;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: read again when the visit ends or more is stored
+  const { screen, storing } = view;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: read again whenever more has been stored
   useEffect(() => {
     let current = true;
     kiosk.stored(visit).then((found) => current && setStored(found));
     return () => {
       current = false;
     };
-  }, [kiosk, visit, screen, unsaved]);
+  }, [kiosk, visit, screen, storing]);
   const made = useMemo(
     () =>
       stored && {

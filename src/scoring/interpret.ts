@@ -94,6 +94,14 @@ export function interpret(
   return { kind: 'command', command };
 }
 
+/** The words alone: no capitals, no punctuation. */
+const bare = (text: string): string =>
+  text
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N}' ]+/gu, ' ')
+    .trim()
+    .replace(/ +/g, ' ');
+
 /** Yes, no, or neither is clear. A yes taken back ("yes, no wait, no") is no. */
 export function yesNo(
   heard: string | Utterance,
@@ -115,6 +123,10 @@ export function yesNo(
     }
     return best;
   };
+  // "Okay" alone is an answer here, though elsewhere it says nothing and is passed over.
+  const whole = bare(text);
+  if (common.commands.no.some((phrase) => bare(phrase) === whole)) return 'no';
+  if (common.commands.yes.some((phrase) => bare(phrase) === whole)) return 'yes';
   const yes = last(common.commands.yes);
   const no = last(common.commands.no);
   if (yes && no) {

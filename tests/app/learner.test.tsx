@@ -37,6 +37,7 @@ const quiet: VisitView = {
   shown: {},
   help: null,
   unsaved: 0,
+  storing: 0,
   note: '',
 };
 

@@ -30,7 +30,7 @@ export function Screen({
     <main
       className={styles.screen}
       data-screen={view.screen}
-      data-step={step?.id ?? ''}
+      data-step={beforeSteps.has(view.screen) ? '' : step?.id}
       data-attempt={view.attempt}
       data-listening={view.listening}
       data-asked={view.asked.join(' ')}

@@ -86,6 +86,8 @@ export function servicesOf(world: World): Services {
           module: input.kind === 'yes-no' ? '' : input.module,
           step: input.step,
           phrases: phrasesOf(input, lesson()),
+          likely:
+            input.kind === 'yes-no' ? [...lesson().common.commands.yes, ...lesson().common.commands.no] : [],
           done: done.signal,
         };
         for await (const event of hearing.listen(request, abort.signal)) {
@@ -147,14 +149,7 @@ function phrasesOf(request: TurnRequest, { judging, common, teaching }: FullLess
   const anytime = [...Object.values(common.commands).flat(), ...common.distress];
   switch (request.kind) {
     case 'yes-no':
-      // Several times: here these are nearly all that is said.
-      return [
-        ...common.commands.yes,
-        ...common.commands.no,
-        ...common.commands.yes,
-        ...common.commands.no,
-        ...anytime,
-      ];
+      return anytime;
     case 'question':
       return [...teaching.answers.flatMap((answer) => answer.asks), ...anytime];
     default:

@@ -7,6 +7,8 @@ import { everydayVocabulary } from './vocabulary';
 
 /** What may be answered. */
 export interface AnswerPhrases {
+  /** Short answers that are nearly all that is said. */
+  likely?: readonly string[];
   /** Of the step that is asked: most likely. */
   step: readonly string[];
   /** Of the module around it. */
@@ -14,7 +16,7 @@ export interface AnswerPhrases {
 }
 
 /** Measured by tests/bench/hearing.ts. */
-export const answerWeights = { step: 8, module: 1, everyday: 0.1, vocabularyShare: 0.1 };
+export const answerWeights = { likely: 480, step: 8, module: 1, everyday: 0.1, vocabularyShare: 0.1 };
 
 /**
  * The language model of one answer. Words that the decoder's dictionary lacks are taught to it first, by their
@@ -28,11 +30,14 @@ export function answerModel(
   // Phrases may hold misspellings that some recogniser makes ("rince"). Taught here they would only take the
   // place of the right word, which sounds the same.
   const sounds = new Set(
-    [...phrases.step, ...phrases.module].flatMap(tokens).map((word) => decoder.phones(word) ?? ''),
+    [...(phrases.likely ?? []), ...phrases.step, ...phrases.module]
+      .flatMap(tokens)
+      .map((word) => decoder.phones(word) ?? ''),
   );
   const lookup = (word: string) => decoder.phones(word) ?? taught.get(word);
   const model = compileLanguageModel(
     [
+      { phrases: phrases.likely ?? [], weight: answerWeights.likely },
       { phrases: phrases.step, weight: answerWeights.step },
       { phrases: phrases.module, weight: answerWeights.module },
       { phrases: everydayEnglish(), weight: answerWeights.everyday },

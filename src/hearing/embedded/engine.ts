@@ -196,6 +196,7 @@ export class EmbeddedHearing implements Hearing {
         type: 'listen',
         turn,
         phrases: {
+          likely: request.likely ?? [],
           step: request.phrases,
           module: this.#options.modulePhrases?.(request.module, request.language) ?? [],
         },
