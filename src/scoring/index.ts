@@ -1,9 +1,10 @@
 export { type ApprovedAnswer, findAnswer } from './answers';
 export { cardsFor, judgeCards } from './cards';
+export type { DraftConcept } from './draft';
 export { phrasesFor } from './hints';
 export { interpret, type TurnKind, yesNo } from './interpret';
 export { judge } from './judge';
 export type { LanguagePack } from './language';
 export { languagePack, languagePacks } from './languages';
-export { compileStep, type DraftConcept, draftConcepts, type JudgeStep } from './step';
+export { compileStep, draftConcepts, type JudgeStep } from './step';
 export * from './types';

@@ -1,5 +1,6 @@
 import type { ConceptJudging, JudgingFile } from '../../phrasebanks/judging';
 import type { Quantity } from '../../phrasebanks/schema';
+import { compileDrafts, type Draft, type DraftConcept } from './draft';
 import type { LanguagePack } from './language';
 import { type Lexicon, makeLexicon } from './lexicon';
 import { type SoftPhrase, softPhrase, telling, type Weights, weigh } from './match';
@@ -12,7 +13,8 @@ export interface JudgeConcept {
   id: string;
   says: string;
   accept: SoftPhrase[];
-  /** Empty for a concept drafted from plain sentences. */
+  /** A concept drafted from plain sentences has this and nothing else. */
+  draft?: Draft;
   parts: { id: string; alone: boolean; any: Pattern[] }[];
   hints: Pattern[];
   quantities: Quantity[];
@@ -30,13 +32,6 @@ export interface JudgeStep {
   rules: PhraseFinder;
   turns: PhraseFinder;
   exceptions: PhraseFinder;
-}
-
-/** A concept described by plain sentences alone. */
-export interface DraftConcept {
-  id: string;
-  says: string;
-  accept?: readonly string[] | undefined;
 }
 
 interface Bank {
@@ -139,19 +134,24 @@ export function compileStep(
   };
 }
 
-/** Builds a step from plain sentences alone: nothing but soft matching stands behind it. */
-export function draftConcepts(drafts: readonly DraftConcept[], pack: LanguagePack): JudgeStep {
-  const documents = drafts.map((draft) => [draft.says, ...(draft.accept ?? [])]);
-  const words = documents.flat().flatMap((text) => normalize(text, pack).map((token) => token.word));
-  const lexicon = makeLexicon({}, words, pack.common, pack);
-  const weights = weigh(documents, pack);
+/**
+ * Builds a step from plain sentences alone. `background`: other sentences of the same trade, which help to tell
+ * what its words are worth.
+ */
+export function draftConcepts(
+  concepts: readonly DraftConcept[],
+  pack: LanguagePack,
+  background: readonly string[] = [],
+): JudgeStep {
+  const drafts = compileDrafts(concepts, pack, background);
   return {
-    lexicon,
+    lexicon: makeLexicon({}, [], [], pack),
     ...common(pack),
-    concepts: drafts.map((draft, index) => ({
-      id: draft.id,
-      says: draft.says,
-      accept: documents[index]!.map((text) => softPhrase(text, weights, lexicon, pack)),
+    concepts: concepts.map(({ id, says }, index) => ({
+      id,
+      says,
+      draft: drafts[index]!,
+      accept: [],
       parts: [],
       hints: [],
       quantities: [],

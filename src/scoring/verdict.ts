@@ -1,3 +1,4 @@
+import { judgeDraft } from './draftVerdict';
 import { type Cover, cover, type SoftAnswer, type SoftPhrase, softAnswer } from './match';
 import type { Token } from './normalize';
 import { type Facts, findPattern, type Match, type Pattern } from './pattern';
@@ -6,8 +7,6 @@ import type { Finding, Label, Span } from './types';
 
 /** A phrase counts as said from here on. */
 export const wholePhrase = 0.86;
-/** A drafted concept, known by plain sentences alone. */
-const draft = { understood: 0.78, partial: 0.45, turned: 0.3 };
 /** A mistake known by a whole sentence counts from here on. */
 const wholeMistake = 0.92;
 /** So much of what tells a mistake from the right sentence must be said. */
@@ -241,7 +240,6 @@ export const trust = {
   mistake: 0.86,
   mistakePhrase: 0.75,
   conflict: 0.7,
-  draft: 0.6,
   doubt: 0.5,
 };
 
@@ -254,36 +252,8 @@ interface Verdict {
   reason: string;
 }
 
-function judgeDraft(concept: JudgeConcept, sight: Sight): Verdict {
-  const best = bestCover(concept.accept, sight.soft);
-  if (!best || best.cover.said < draft.partial)
-    return { label: 'missed', confidence: trust.draft, at: [], reason: 'Nothing like it was said.' };
-  const { said, turned, at } = best.cover;
-  if (said >= draft.partial && turned > draft.turned)
-    return {
-      label: 'misconception',
-      confidence: trust.draft * 0.8,
-      at,
-      contradiction: 'turned',
-      reason: `Said the opposite of "${concept.says}"`,
-    };
-  if (said >= draft.understood)
-    return {
-      label: 'understood',
-      confidence: trust.draft + 0.2 * said,
-      at,
-      reason: `Close to "${best.phrase.text}"`,
-    };
-  return {
-    label: 'partial',
-    confidence: trust.draft,
-    at,
-    reason: `Only part of "${concept.says}" was said.`,
-  };
-}
-
 function judgeConcept(concept: JudgeConcept, sight: Sight): Verdict {
-  if (concept.parts.length === 0) return judgeDraft(concept, sight);
+  if (concept.draft) return judgeDraft(concept.draft, concept.says, sight.facts);
   const { facts } = sight;
   const parts = concept.parts.map((part) => ({ part, matches: findAny(part.any, concept, facts) }));
   const hints = findAny(concept.hints, concept, facts);
