@@ -110,6 +110,7 @@ export function yesNo(
 ): 'yes' | 'no' | null {
   const text = typeof heard === 'string' ? heard : heard.text;
   const tokens = normalize(text, pack);
+  const negators = new Set(pack.negation.plain);
   const last = (phrases: readonly string[]): { end: number; size: number } | null => {
     let best: { end: number; size: number } | null = null;
     for (const phrase of phrases) {
@@ -117,6 +118,9 @@ export function yesNo(
       if (words.length === 0) continue;
       for (let at = position(tokens, words); at >= 0; at = position(tokens, words, at + 1)) {
         const end = at + words.length;
+        // "I am not sure what you mean" and "I can not breathe" hold a yes, but are none.
+        const leads = at <= 1 || tokens.length - words.length <= 2;
+        if (!leads || negators.has(tokens[end]?.word ?? '')) continue;
         if (!best || end > best.end || (end === best.end && words.length > best.size))
           best = { end, size: words.length };
       }

@@ -64,4 +64,25 @@ describe('interpret', () => {
     expect(yesNo('the spacer is blue', common, en)).toBeNull();
     expect(yesNo('', common, en)).toBeNull();
   });
+
+  it.each(['okay', 'OK.', 'all right', 'uh huh', 'yes that is what i said'])(
+    'takes "%s" for a yes',
+    (text) => {
+      expect(yesNo(text, common, en)).toBe('yes');
+    },
+  );
+
+  it.each(['not now', 'not really', 'no thank you', 'no, that is not right'])(
+    'takes "%s" for a no',
+    (text) => {
+      expect(yesNo(text, common, en)).toBe('no');
+    },
+  );
+
+  it.each(['i am not sure what you mean', 'i can not to breathe', 'what was that about to stay sure'])(
+    'finds neither in "%s"',
+    (text) => {
+      expect(yesNo(text, common, en)).toBeNull();
+    },
+  );
 });
