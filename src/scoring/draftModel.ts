@@ -20,10 +20,10 @@ export const clueNames = [
 
 /** By label: a weight a clue in the order of `clueNames`, and a constant last. */
 export const draftWeights: Record<Label, readonly number[]> = {
-  understood: [1.09, 0.03, -1.01, -0.44, -1.22, 3.71, 2.27, -0.68, -2.1],
-  partial: [-0.58, -1.71, -1.63, 0.14, -3.11, 2.07, -0.57, -1.18, 1.9],
-  missed: [0.13, 1.92, 4.69, -1.1, 3.86, -3.59, -3.77, 1.89, -0.52],
-  misconception: [-0.66, -0.24, -2.05, 1.41, 0.48, -2.21, 2.06, -0.03, 0.74],
+  understood: [1.1, 0.01, -1.02, -0.49, -1.15, 3.6, 2.28, -0.69, -2.07],
+  partial: [-0.57, -1.73, -1.63, 0.12, -3.14, 2.05, -0.54, -1.18, 1.91],
+  missed: [0.12, 1.93, 4.69, -1.07, 3.85, -3.53, -3.78, 1.89, -0.54],
+  misconception: [-0.66, -0.22, -2.05, 1.44, 0.45, -2.13, 2.04, -0.02, 0.71],
 };
 
 /** Clues -> probability of each label. */

@@ -78,6 +78,9 @@ function findersOf(pack: LanguagePack): Finders {
 }
 
 const pronouns = new Set(['i', 'you', 'he', 'she', 'we', 'they']);
+/** A list goes on this many words behind what is known to be negated. */
+const listReach = 5;
+const or = new Set(['or', 'nor', 'o', 'ni', 'ou']);
 const and = new Set(['and', 'y', 'et']);
 
 /** How far a negator at [start, end) reaches. */
@@ -133,7 +136,39 @@ function reachOf(
     }
     steps++;
   }
-  return k;
+  return listEnd(tokens, end, k, pack, find);
+}
+
+/** "No fever, cough, chest pain or swelling": a list that ends in "or" is negated to its end. */
+function listEnd(
+  tokens: readonly Token[],
+  from: number,
+  to: number,
+  pack: LanguagePack,
+  find: Finders,
+): number {
+  const { subjects } = pack.question;
+  const stops = (k: number): boolean =>
+    find.ends.at(tokens, k) > 0 ||
+    pronouns.has(tokens[k]!.word) ||
+    find.sets.verbs.has(tokens[k]!.word) ||
+    find.plain.at(tokens, k) > 0;
+  let end = to;
+  for (let k = from; k < Math.min(tokens.length, end + listReach) && !tokens[k]!.asks; k++) {
+    if (stops(k) || (and.has(tokens[k]!.word) && find.sets.verbsAfterAnd.has(tokens[k + 1]?.word ?? '')))
+      break;
+    const next = tokens[k + 1]?.word ?? '';
+    if (!or.has(tokens[k]!.word) || subjects.includes(next)) continue;
+    // "a week or two" is no list of things.
+    if (/^\d/.test(next) || Object.hasOwn(pack.numbers.units, next)) continue;
+    let last = k + 1;
+    while (last < Math.min(tokens.length, k + 1 + pack.negation.shortReach)) {
+      if (stops(last) || and.has(tokens[last]!.word)) break;
+      last++;
+    }
+    end = Math.max(end, last);
+  }
+  return end;
 }
 
 /** Every negation of an answer. */

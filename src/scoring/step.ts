@@ -7,6 +7,7 @@ import { type SoftPhrase, softPhrase, telling, type Weights, weigh } from './mat
 import { normalize } from './normalize';
 import { classesOf, compilePattern, type Pattern } from './pattern';
 import { type PhraseFinder, phraseFinder } from './phrases';
+import { type Topic, topicOf } from './topic';
 
 /** One concept, compiled. */
 export interface JudgeConcept {
@@ -26,6 +27,8 @@ export interface JudgeConcept {
 export interface JudgeStep {
   concepts: JudgeConcept[];
   lexicon: Lexicon;
+  /** Absent when the concepts are drafts. */
+  topic?: Topic;
   gutters: PhraseFinder;
   otherwise: PhraseFinder;
   weakGutters: PhraseFinder;
@@ -37,6 +40,7 @@ export interface JudgeStep {
 interface Bank {
   lexicon: Lexicon;
   weights: Weights;
+  topic: Topic;
   concepts: Map<string, JudgeConcept>;
 }
 const banks = new WeakMap<JudgingFile, Map<string, Bank>>();
@@ -100,7 +104,7 @@ function bankOf(judging: JudgingFile, pack: LanguagePack): Bank {
       },
     ]),
   );
-  const bank = { lexicon, weights, concepts };
+  const bank = { lexicon, weights, topic: topicOf(judging, phrases, pack), concepts };
   const byLanguage = banks.get(judging) ?? new Map<string, Bank>();
   byLanguage.set(pack.language, bank);
   banks.set(judging, byLanguage);
@@ -125,6 +129,7 @@ export function compileStep(
   const bank = bankOf(judging, pack);
   return {
     lexicon: bank.lexicon,
+    topic: bank.topic,
     ...common(pack),
     concepts: concepts.map((id) => {
       const concept = bank.concepts.get(id);

@@ -3,6 +3,7 @@ import { type Cover, cover, type SoftAnswer, type SoftPhrase, softAnswer } from 
 import type { Token } from './normalize';
 import { type Facts, findPattern, type Match, type Pattern } from './pattern';
 import type { JudgeConcept, JudgeStep } from './step';
+import { otherMatter } from './topic';
 import type { Finding, Label, Span } from './types';
 
 /** A phrase counts as said from here on. */
@@ -254,7 +255,7 @@ interface Verdict {
 
 function judgeConcept(concept: JudgeConcept, sight: Sight): Verdict {
   if (concept.draft) return judgeDraft(concept.draft, concept.says, sight.facts);
-  const { facts } = sight;
+  const { facts, step } = sight;
   const parts = concept.parts.map((part) => ({ part, matches: findAny(part.any, concept, facts) }));
   const hints = findAny(concept.hints, concept, facts);
   const good = [...parts.flatMap((part) => part.matches), ...hints];
@@ -286,6 +287,14 @@ function judgeConcept(concept: JudgeConcept, sight: Sight): Verdict {
     };
   if (!missing) {
     const matches = first;
+    const other = step.topic ? otherMatter(positionsOf(matches), guessed(matches), facts, step.topic) : [];
+    if (other.length > 0)
+      return {
+        label: 'partial',
+        confidence: trust.doubt,
+        at: positionsOf(matches),
+        reason: `Said "${concept.says}", but perhaps of something else: ${other.join(', ')}`,
+      };
     return {
       label: 'understood',
       confidence: guessed(matches) ? trust.guessedParts : trust.parts,

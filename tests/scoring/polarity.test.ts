@@ -23,6 +23,9 @@ describe('polarity', () => {
     ["don't nobody need to fall", 'fall'],
     ['rinsing is not needed', 'rinsing'],
     ['without shaking it', 'shaking'],
+    ['no fever no chills cough chest pain or swelling', 'swelling'],
+    ['she denies pain fever or chills', 'chills'],
+    ['infection was ruled out', 'infection'],
   ])('hears the negation in "%s"', (text, word) => {
     expect(isNegated(text, word)).toBe(true);
   });
@@ -38,6 +41,9 @@ describe('polarity', () => {
     ["if it doesn't stop I call the doctor", 'call'],
     ["I can't talk call the ambulance", 'ambulance'],
     ['not only the cup, the mouthpiece too', 'cup'],
+    ['no soap or I rinse it twice', 'twice'],
+    ['not squashed or twisted and I feel air', 'air'],
+    ['no towel but a brush or a cloth', 'cloth'],
   ])('hears none in "%s"', (text, word) => {
     expect(isNegated(text, word)).toBe(false);
   });

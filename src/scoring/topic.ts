@@ -1,0 +1,78 @@
+import type { JudgingFile } from '../../phrasebanks/judging';
+import type { LanguagePack } from './language';
+import { normalize, stemOf } from './normalize';
+import type { Facts } from './pattern';
+
+/*
+ * "I like my steak ten minutes on each side" says "ten minutes", but of something else. Where only a word or
+ * two decide, the words around them must belong to what is taught.
+ */
+
+/** Words by what they tell about the matter of a talk; stems. */
+export interface Topic {
+  /** Every word of the module. */
+  known: ReadonlySet<string>;
+  /** Words of any talk. */
+  small: ReadonlySet<string>;
+}
+
+/** `named`: the words and phrases that the patterns of the file name. */
+export function topicOf(judging: JudgingFile, named: Iterable<string>, pack: LanguagePack): Topic {
+  const { numbers } = pack;
+  const small = [pack.stopWords, pack.fillers, Object.keys(numbers.units), Object.keys(numbers.tens)].flat();
+  const texts = [
+    ...Object.values(judging.words).flat(),
+    ...Object.values(judging.concepts).flatMap((concept) => [
+      concept.says,
+      ...concept.accept,
+      ...concept.contradictions.flatMap((item) => [item.says, ...(item.phrases ?? [])]),
+    ]),
+    ...named,
+  ];
+  return {
+    known: new Set(texts.flatMap((text) => normalize(text, pack).map((token) => token.stem))),
+    small: new Set(small.flatMap((text) => text.split(' ')).map((word) => stemOf(word, pack))),
+  };
+}
+
+/** So many words around those that decide belong to the same thought. */
+const around = 5;
+/** More deciding words than this speak for themselves. */
+const few = 2;
+/** From this share on the words around are of another matter. */
+const strange = 0.25;
+
+/**
+ * Words of another matter around the few words that decide (token positions), in order; empty when the talk is
+ * of what is taught. `guessed`: they were found by spelling or sound; one such word alone is never enough.
+ */
+export function otherMatter(
+  deciding: readonly number[],
+  guessed: boolean,
+  facts: Facts,
+  topic: Topic,
+): string[] {
+  const { tokens } = facts;
+  const own = new Set(deciding);
+  const [first] = deciding;
+  if (first === undefined) return [];
+  if (guessed && own.size === 1) return [tokens[first]?.word ?? ''];
+  const tells = (at: number): boolean => {
+    const token = tokens[at];
+    return token !== undefined && !topic.small.has(token.stem) && !/^\d/.test(token.word);
+  };
+  if ([...own].filter(tells).length > few) return [];
+  const found = new Set<number>();
+  for (const list of facts.places.values())
+    for (const place of list) for (let at = place.start; at < place.end; at++) found.add(at);
+  const from = Math.max(0, Math.min(...own) - around);
+  const to = Math.min(tokens.length - 1, Math.max(...own) + around);
+  let all = 0;
+  const other: string[] = [];
+  for (let at = from; at <= to; at++) {
+    if (!tells(at)) continue;
+    all++;
+    if (!topic.known.has(tokens[at]!.stem) && !found.has(at)) other.push(tokens[at]!.word);
+  }
+  return all > 0 && other.length / all >= strange ? other : [];
+}
