@@ -46,6 +46,12 @@ export interface LanguagePack {
     between: string[];
     /** Words for one that need a noun after them ("a minute"). */
     one: string[];
+    /** Phrases that hold number words and are no amount: "por ciento". */
+    names: string[];
+    /** After these a number without a unit is one to dial. */
+    calls: string[];
+    /** Times of day: a number after one of `before` (if there are any), with one of `hours` behind it (if any). */
+    clock: { before: string[]; hours: string[] };
     /** Before "one" these make a pronoun of it: "that one". */
     pronouns: string[];
     ordinals: Record<string, number>;
@@ -85,6 +91,8 @@ export interface LanguagePack {
   /** Whole phrases that say how often, in times a week. */
   idioms: Record<string, number>;
   weekdays: string[];
+  /** "Monday through Friday" */
+  through: string[];
   /** Joins days to a list: "Monday and Friday". */
   and: string[];
   /** Nouns of which "one" is an amount where the word for it is an article as well. */

@@ -1,5 +1,6 @@
 import type { LanguagePack } from './language';
 import type { Token } from './normalize';
+import { type PhraseFinder, phraseFinder } from './phrases';
 
 /** A number said in the answer, as token positions (end exclusive). */
 export interface NumberSaid {
@@ -25,6 +26,13 @@ const own = <T>(table: Record<string, T>, word: string | undefined): T | undefin
   word !== undefined && Object.hasOwn(table, word) ? table[word] : undefined;
 
 const entries = new WeakMap<LanguagePack, Map<string, Entry[]>>();
+const names = new WeakMap<LanguagePack, PhraseFinder>();
+
+function namesOf(pack: LanguagePack): PhraseFinder {
+  const known = names.get(pack) ?? phraseFinder(pack.numbers.names);
+  names.set(pack, known);
+  return known;
+}
 
 /** Number words by their first word, the longest first. */
 function entriesOf(pack: LanguagePack): Map<string, Entry[]> {
@@ -86,6 +94,9 @@ function readFigures(text: string, mark: '.' | ','): number | null {
   return Number(`${whole.join('')}.${last}`);
 }
 
+/** Of three figures each; longer ones are lists. */
+const mostGroups = 4;
+
 /** Figures, with thousands set apart by spaces: "40 000". */
 function figuresAt(
   tokens: readonly Token[],
@@ -97,7 +108,7 @@ function figuresAt(
   let text = first;
   let end = i + 1;
   if (/^[1-9]\d{0,2}$/.test(first)) {
-    while (end < tokens.length && tokens[end]!.start === tokens[end - 1]!.end + 1) {
+    while (end < tokens.length && end <= i + mostGroups && tokens[end]!.start === tokens[end - 1]!.end + 1) {
       const group = /^(\d{3})([.,]\d+)?$/.exec(tokens[end]!.word);
       if (!group) break;
       text += group[0];
@@ -123,7 +134,8 @@ function readWhole(
   pack: LanguagePack,
 ): { value: number; end: number; words: boolean } | null {
   const { joiners, alone, one } = pack.numbers;
-  const fractions = [...pack.numbers.half, ...pack.numbers.quarter];
+  const first = tokens[i]?.word ?? '';
+  if (!entriesOf(pack).has(first) && !/^[\d.,]/.test(first) && !one.includes(first)) return null;
   const parts: Part[] = [];
   const sum = (list: readonly Part[]): number => list.reduce((total, part) => total + part.value, 0);
   let room = Number.POSITIVE_INFINITY;
@@ -136,7 +148,10 @@ function readWhole(
       if (entry.value >= room || (entry.value === 0 && parts.length > 0)) break;
       const end = at + entry.words.length;
       // "a hundred and three quarters" ends before the three.
-      if (parts.length > 0 && entry.value <= 3 && fractions.includes(tokens[end]?.word ?? '')) break;
+      if (parts.length > 0 && entry.value <= 3) {
+        const next = tokens[end]?.word ?? '';
+        if (pack.numbers.half.includes(next) || pack.numbers.quarter.includes(next)) break;
+      }
       parts.push({ value: entry.value, scale: entry.kind === 'hundred' ? 100 : 1, end });
       room = entry.room;
       k = end;
@@ -271,7 +286,26 @@ export function findNumbers(tokens: readonly Token[], pack: LanguagePack): Numbe
   const add = (low: number, high: number, start: number, end: number, rest?: Partial<NumberSaid>): void => {
     found.push({ low, high, start, end, vague: false, implied: false, ...rest });
   };
+  const { calls, clock } = pack.numbers;
+  const name = namesOf(pack);
+  /** "call two one one", "at nine o'clock": no amounts. */
+  const isNoAmount = (start: number, end: number): boolean => {
+    if (unit(end) && !clock.hours.includes(word(end))) return false;
+    if (pack.times.includes(word(end))) return false;
+    if ([1, 2, 3].some((back) => calls.includes(word(start - back)))) return true;
+    const before =
+      clock.before.length === 0 ||
+      clock.before.includes(word(start - 1)) ||
+      clock.before.includes(`${word(start - 2)} ${word(start - 1)}`);
+    const hour = clock.hours.length === 0 ? clock.before.length > 0 : clock.hours.includes(word(end));
+    return before && hour;
+  };
   for (let i = 0; i < tokens.length; ) {
+    const skip = name.at(tokens, i);
+    if (skip > 0) {
+      i += skip;
+      continue;
+    }
     const about = own(vague, word(i));
     if (about !== undefined) {
       const end = pack.fill.includes(word(i + 1)) ? i + 2 : i + 1;
@@ -342,13 +376,17 @@ export function findNumbers(tokens: readonly Token[], pack: LanguagePack): Numbe
     }
     for (;;) {
       const joint = to.includes(word(end)) || (between.includes(word(i - 1)) && joiners.includes(word(end)));
-      const second = readNumber(tokens, end, pack) ?? (joint ? readNumber(tokens, end + 1, pack) : null);
+      // "not five, ten" is no range.
+      const refused = pack.negation.plain.includes(word(i - 1));
+      const second =
+        (refused ? null : readNumber(tokens, end, pack)) ??
+        (joint ? readNumber(tokens, end + 1, pack) : null);
       if (!second || second.value <= high || second.value > Math.max(low * 6, low + 4)) break;
       high = second.value;
       end = second.end;
     }
     const implied = single && end === i + 1 && one.includes(word(i));
-    add(low, high, i, end, { implied });
+    if (!isNoAmount(i, end)) add(low, high, i, end, { implied });
     i = end;
   }
   return found;

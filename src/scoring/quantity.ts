@@ -47,6 +47,8 @@ interface Ready {
 }
 const ready = new WeakMap<LanguagePack, Ready>();
 const letters = (word: string): string => word[0] + [...word].sort().join('');
+/** A range spans no more than this. */
+const widest = 6;
 const shortestSlip = 3;
 const longestSlip = 12;
 
@@ -96,12 +98,18 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
     return end;
   };
 
+  const meanings = new Map<string, string>();
   /** The word at k, or what it is a slip of. */
   const meant = (k: number): string | undefined => {
     const said = word(k);
     if (said === undefined || said.length < shortestSlip || said.length > longestSlip) return said;
-    if (own(pack.durations, said) || pack.common.includes(said)) return said;
-    return find.slips.get(letters(said)) ?? said;
+    let meaning = meanings.get(said);
+    if (meaning === undefined) {
+      meaning = own(pack.durations, said) ? said : (find.slips.get(letters(said)) ?? said);
+      if (meaning !== said && pack.common.includes(said)) meaning = said;
+      meanings.set(said, meaning);
+    }
+    return meaning;
   };
   const isTimes = (k: number): boolean => pack.times.includes(meant(k) ?? '');
   const unitAt = (k: number): UnitSaid | null => {
@@ -130,7 +138,10 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
   const isCalendar = (unit: UnitSaid): boolean => seconds[unit.unit] >= seconds.day;
 
   /** What is repeated, from k on: "other day", "two weeks", "six hours", "Sunday", "third day". */
-  const period = (k: number): { low: number; high: number; end: number; vague: boolean } | null => {
+  const period = (
+    k: number,
+    once = true,
+  ): { low: number; high: number; end: number; vague: boolean } | null => {
     const number = at.get(k);
     if (number && !(number.implied && !unitAt(number.end))) {
       const unit = unitAfter(overFill(number.end));
@@ -152,7 +163,11 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
     }
     if (word(from) === 'single') from++;
     const unit = unitAt(from);
-    if (unit) return { low: unit.size * factor, high: unit.size * factor, end: unit.end, vague: false };
+    if (unit) {
+      const parts = once && unit.part && factor === 1 ? partsFrom(from, unit) : { count: 1, end: unit.end };
+      const size = (unit.size * factor) / parts.count;
+      return { low: size, high: size, end: parts.end, vague: false };
+    }
     if (weekday(word(from), pack)) {
       const list = factor === 1 ? weekdaysFrom(from) : { count: 1, end: from + 1 };
       const size = (seconds.week * factor) / list.count;
@@ -160,10 +175,38 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
     }
     return null;
   };
-  /** "Monday, Wednesday and Friday" from k on. */
+  /** "morning and once at night" from a part of the day on: how many different parts. */
+  const partsFrom = (k: number, first: UnitSaid): { count: number; end: number } => {
+    const parts = new Set([word(k)]);
+    let end = first.end;
+    for (let unit: UnitSaid | null = first; unit; ) {
+      if (!pack.and.includes(word(end) ?? '')) break;
+      let next = end + 1;
+      const again = (): boolean =>
+        own(pack.once, word(next)) === 1 ||
+        at.get(next)?.high === 1 ||
+        isTimes(next) ||
+        pack.another.includes(word(next) ?? '');
+      while (next < end + 3 && again()) next++;
+      next += find.per.at(tokens, next);
+      unit = unitAt(next);
+      if (!unit?.part || parts.has(word(next))) break;
+      parts.add(word(next));
+      end = unit.end;
+    }
+    return { count: parts.size, end };
+  };
+  /** "Monday, Wednesday and Friday", "Monday through Friday" from k on. */
   const weekdaysFrom = (k: number): { count: number; end: number } => {
     const days = new Set<string>();
+    const rank = (at: number): number =>
+      pack.weekdays.findIndex((day) => word(at)?.replace(/s$/, '') === day.replace(/s$/, ''));
     let end = k;
+    if (pack.through.includes(word(k + 1) ?? '')) {
+      const last = pack.articles.includes(word(k + 2) ?? '') ? k + 3 : k + 2;
+      if (rank(k) >= 0 && rank(last) >= 0)
+        return { count: ((rank(last) - rank(k) + 7) % 7) + 1, end: last + 1 };
+    }
     for (let next = k; ; ) {
       if (!weekday(word(next), pack)) break;
       days.add(word(next)!.replace(/s$/, ''));
@@ -181,7 +224,7 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
       return add('frequency', times * rate, high * rate, start, k + 1, vague);
     }
     const lead = find.per.at(tokens, k);
-    const each = period(k + lead);
+    const each = period(k + lead, times === 1 && high === 1);
     if (!each) return null;
     // "twice ten minutes" is no rate.
     if (lead === 0 && !weekday(word(k), pack)) {
@@ -216,7 +259,9 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
     }
     const once = own(pack.once, here);
     if (once !== undefined) {
-      const end = per(once, once, i, i + 1, false);
+      // "once or twice a week"
+      const more = pack.numbers.to.includes(word(i + 1) ?? '') ? own(pack.once, word(i + 2)) : undefined;
+      const end = per(once, Math.max(once, more ?? once), i, more === undefined ? i + 1 : i + 3, false);
       if (end) return end;
     }
     // q6h, q 4 d
@@ -300,15 +345,20 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
         i = whole;
         continue;
       }
-      // "fortnight": an amount by itself. "weeks", "for minutes": none.
-      const multiple = own(pack.multiples, word(i));
-      const unit = multiple === undefined ? null : unitAt(i);
-      if (unit) add('duration', unit.size, unit.size, i, unit.end);
-      i = unit ? unit.end : i + 1;
+      // "fortnight", "hora y media": amounts by themselves. "weeks", "for minutes": none.
+      const unit = unitAt(i);
+      const extra = unit && readExtra(tokens, unit.end, pack);
+      if (unit && extra && extra.value < 1) {
+        i = add('duration', unit.size * (1 + extra.value), unit.size * (1 + extra.value), i, extra.end);
+        continue;
+      }
+      const alone = unit !== null && own(pack.multiples, word(i)) !== undefined;
+      i = alone ? add('duration', unit.size, unit.size, i, unit.end) : i + 1;
       continue;
     }
-    if (isTimes(number.end)) {
-      const done = per(number.low, number.high, i, number.end + 1, number.vague);
+    const times = isTimes(number.end) ? number.end : overFill(number.end);
+    if (isTimes(times)) {
+      const done = per(number.low, number.high, i, times + 1, number.vague);
       if (done) {
         i = done;
         continue;
@@ -346,6 +396,29 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
         stop = bare.end;
       }
       if (pack.whole.includes(word(stop) ?? '')) stop++;
+      // "a minute or two", "thirty seconds to a minute"
+      const further = pack.numbers.to.includes(word(stop) ?? '') ? at.get(stop + 1) : undefined;
+      if (further && !further.vague && !isTimes(further.end)) {
+        const other = unitAfter(overFill(further.end));
+        const most = further.high * (other ?? unit).size;
+        if ((other || !further.implied) && most > high && most <= low * widest) {
+          high = most;
+          stop = other ? other.end : further.end;
+        }
+      }
+      // "two days a week" says how often; "an hour a day" how long, each day.
+      const lead = find.per.at(tokens, stop);
+      const whole = lead > 0 ? unitAt(stop + lead) : null;
+      if (whole && isCalendar(whole) && whole.size > unit.size && find.every.at(tokens, stop) === 0) {
+        if (unit.unit === 'day') {
+          const rate = seconds.week / whole.size / unit.size;
+          i = add('frequency', low * rate, high * rate, i, whole.end, number.vague);
+          continue;
+        }
+        add('duration', low, high, i, stop, number.vague);
+        i = add('frequency', seconds.week / whole.size, seconds.week / whole.size, stop, whole.end);
+        continue;
+      }
       i = add('duration', low, high, i, stop, number.vague);
       continue;
     }

@@ -155,6 +155,9 @@ export const en: LanguagePack = {
     point: ['point'],
     decimalMark: '.',
     between: ['between'],
+    names: ['twenty four seven', 'nine eleven'],
+    calls: ['call', 'dial', 'phone', 'ring'],
+    clock: { before: [], hours: ['oclock', 'am', 'pm'] },
     pronouns: ['this', 'that', 'which'],
     tens: {
       twenty: 20,
@@ -244,6 +247,7 @@ export const en: LanguagePack = {
     meters: 'meter',
     metre: 'meter',
     metres: 'meter',
+    ft: 'foot',
     yard: 'yard',
     yards: 'yard',
     inch: 'inch',
@@ -265,6 +269,7 @@ export const en: LanguagePack = {
     'in the',
     'on',
     'the',
+    'at',
     'of the',
     'each and every',
   ],
@@ -288,6 +293,7 @@ export const en: LanguagePack = {
   idioms: {
     ...latin,
     'alternate days': 3.5,
+    'morning noon and night': 21,
     'morning and night': 14,
     'morning and evening': 14,
     'night and morning': 14,
@@ -302,6 +308,7 @@ export const en: LanguagePack = {
     'at bedtime': 7,
   },
   weekdays: list('monday|tuesday|wednesday|thursday|friday|saturday|sunday'),
+  through: ['through', 'thru', 'to'],
   and: ['and'],
   counted: [],
   count: ['count', 'counting', 'counts', 'counted'],
@@ -309,13 +316,13 @@ export const en: LanguagePack = {
   pausedRefusals: [],
   negation: {
     plain: list(
-      'not|no|never|nobody|nothing|none|none of that|none of this|none of the|none of those|neither|nor|without|no one|no body|nowhere|hardly|barely|hardly ever|instead of|rather than|no need|no need to|no point|no sense|in place of|nix|no more|no longer|free of|too lazy to|refuse to|hate to|anything but|not any|away from with no',
+      'not|no|never|nobody|nothing|none|none of that|none of this|none of the|none of those|neither|nor|without|no one|no body|nowhere|hardly|barely|hardly ever|instead of|rather than|no need|no need to|no point|no sense|in place of|nix|no more|no longer|free of|too lazy to|refuse to|hate to|deny|denies|denied|denying|negative for|absence of|ruled out for|free from|anything but|not any|away from with no',
     ),
     verbs: list(
       'forget|forget about|skip|avoid|quit|miss|neglect|omit|leave out|keep from|bother|stop|forgot|fail to|dispense with|ban|forbid|prevent',
     ),
     after: list(
-      'is not needed|are not needed|not needed|is not necessary|not necessary|not allowed|is not allowed|is out|is a no no|are a no no|not required|is forbidden|are forbidden|can be skipped|does not matter|do not matter|is for the birds|is not important|not important|is a waste|no thank you|no way|no good|is silly|is nonsense|is overkill|is a waste of time|waste of time|not worth it|is not worth it|is too much trouble|is too much work|too much bother|is too much bother|is for other people|does nothing for me|is extra|is bad|is optional|are optional',
+      'is negative|are negative|was negative|were negative|is absent|are absent|was absent|is ruled out|was ruled out|were ruled out|has been ruled out|is not needed|are not needed|not needed|is not necessary|not necessary|not allowed|is not allowed|is out|is a no no|are a no no|not required|is forbidden|are forbidden|can be skipped|does not matter|do not matter|is for the birds|is not important|not important|is a waste|no thank you|no way|no good|is silly|is nonsense|is overkill|is a waste of time|waste of time|not worth it|is not worth it|is too much trouble|is too much work|too much bother|is too much bother|is for other people|does nothing for me|is extra|is bad|is optional|are optional',
     ),
     never: list(
       'no wait|no sorry|no i mean|oh no|no no wait|not only|not just|not sure|not certain|no problem|no matter|does not matter if|does not matter that|do not matter that|does not matter when|does not matter what|does not matter how|does not matter whether|do not matter if|does not matter how|does not matter what|do not matter how|do not worry|not to worry|do not mind|no more than|not more than|no less than|not less than|no fewer than|not over|not above|not under|no later than|no closer than|not closer than|no nearer than|not nearer than|no longer than|not longer than|do not know|did not know|why not|if not|or not|no i|not until|no earlier than|not before|do not care|can not wait|no doubt|no question|no big deal|do not think|not that|and no mistake|without fail|not a problem|do not get me wrong|never mind|stop when|stop once|stop if|stop until|not long|like it or not|whether or not|not at all sure|not to mention|not bad|not anymore|no joke|no kidding',
@@ -358,6 +365,7 @@ export const en: LanguagePack = {
       'no more',
       'no one',
       'never',
+      'nowhere',
       'none of that',
     ],
     determiners: [

@@ -306,6 +306,9 @@ export const es: LanguagePack = {
     to: ['a', 'o', 'u', 'hasta'],
     between: ['entre'],
     one: ['un', 'una'],
+    names: list('por ciento|nueve once'),
+    calls: list('llamo|llame|llama|llamar|llamamos|marco|marque|marcar|marca'),
+    clock: { before: list('a las|a la'), hours: [] },
     pronouns: [],
     ordinals: table({
       primer: 1,
@@ -354,7 +357,7 @@ export const es: LanguagePack = {
     pulgada: 'inch',
     pulgadas: 'inch',
   }),
-  fill: list('de|más|otros|otras|buen|buena|buenos|buenas|largos|largas'),
+  fill: list('de|sola|solas|más|otros|otras|buen|buena|buenos|buenas|largos|largas'),
   times: list('vez|veces'),
   once: {},
   every: list('cada|todos los|todas las|todos las|todas los|por cada|a cada'),
@@ -399,6 +402,7 @@ export const es: LanguagePack = {
     'de mañana y de noche': 14,
   }),
   weekdays: list('lunes|martes|miércoles|jueves|viernes|sábado|domingo'),
+  through: ['a'],
   and: ['y', 'e'],
   counted: list(
     'inhalación|inhalaciones|bocanada|bocanadas|soplo|soplos|disparo|disparos|aplicación|puff|dosis|respiración|gota|gotas|pastilla|cápsula|tableta|tanque|litro|ampolleta|ampolla|vial',

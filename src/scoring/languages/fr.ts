@@ -264,6 +264,9 @@ export const fr: LanguagePack = {
     to: list('à|ou|jusque|jusque à'),
     between: ['entre'],
     one: ['un', 'une'],
+    names: list('pour cent'),
+    calls: list('appelle|appeler|appelez|compose|composer|composez|téléphone'),
+    clock: { before: list('à|vers|dès'), hours: ['heure', 'heures', 'h'] },
     pronouns: [],
     ordinals: table({
       premier: 1,
@@ -303,7 +306,7 @@ export const fr: LanguagePack = {
     pouce: 'inch',
     pouces: 'inch',
   }),
-  fill: list('de|autres|bonnes|bons|bonne|bon|petites|petits|petite|pleines|longues'),
+  fill: list('de|seule|autres|bonnes|bons|bonne|bon|petites|petits|petite|pleines|longues'),
   times: list('fois'),
   once: {},
   every: list('chaque|tous les|toutes les|chaque de|tous les de|tout les|à chaque'),
@@ -342,6 +345,7 @@ export const fr: LanguagePack = {
     'jours alternés': 3.5,
   }),
   weekdays: list('lundi|mardi|mercredi|jeudi|vendredi|samedi|dimanche'),
+  through: ['a'],
   and: ['et'],
   counted: list(
     'bouffée|bouffées|inhalation|inhalations|dose|doses|pression|pressions|pulvérisation|souffle|souffles|respiration|goutte|comprimé|gélule|ampoule|dosette|litre|bouteille',
