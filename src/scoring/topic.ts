@@ -41,10 +41,12 @@ const around = 5;
 const few = 2;
 /** From this share on the words around are of another matter. */
 const strange = 0.25;
+/** And from here on when one word decides. */
+const strangeToOne = 0.2;
 
 /**
  * Words of another matter around the few words that decide (token positions), in order; empty when the talk is
- * of what is taught. `guessed`: they were found by spelling or sound; one such word alone is never enough.
+ * of what is taught. `guessed`: they were found by spelling or sound; one such telling word is never enough.
  */
 export function otherMatter(
   deciding: readonly number[],
@@ -56,12 +58,13 @@ export function otherMatter(
   const own = new Set(deciding);
   const [first] = deciding;
   if (first === undefined) return [];
-  if (guessed && own.size === 1) return [tokens[first]?.word ?? ''];
   const tells = (at: number): boolean => {
     const token = tokens[at];
     return token !== undefined && !topic.small.has(token.stem) && !/^\d/.test(token.word);
   };
-  if ([...own].filter(tells).length > few) return [];
+  const telling = [...own].filter(tells);
+  if (telling.length > few) return [];
+  if (guessed && telling.length <= 1) return [tokens[telling[0] ?? first]?.word ?? ''];
   const found = new Set<number>();
   for (const list of facts.places.values())
     for (const place of list) for (let at = place.start; at < place.end; at++) found.add(at);
@@ -74,5 +77,5 @@ export function otherMatter(
     all++;
     if (!topic.known.has(tokens[at]!.stem) && !found.has(at)) other.push(tokens[at]!.word);
   }
-  return all > 0 && other.length / all >= strange ? other : [];
+  return all > 0 && other.length / all >= (telling.length > 1 ? strange : strangeToOne) ? other : [];
 }
