@@ -424,12 +424,18 @@ export function findQuantities(tokens: readonly Token[], pack: LanguagePack): Qu
     }
     const distance = own(pack.distances, word(after));
     if (distance) {
+      // "five feet (and) two inches"
+      const from = pack.and.includes(word(after + 1) ?? '') ? after + 2 : after + 1;
+      const rest = at.get(from);
+      const smaller = rest && own(pack.distances, word(rest.end));
+      const joins = rest && smaller && feet[smaller] < feet[distance];
+      const more = joins ? rest.low * feet[smaller] : 0;
       i = add(
         'distance',
-        number.low * feet[distance],
-        number.high * feet[distance],
+        number.low * feet[distance] + more,
+        number.high * feet[distance] + more,
         i,
-        after + 1,
+        joins ? rest.end + 1 : after + 1,
         number.vague,
       );
       continue;

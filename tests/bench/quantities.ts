@@ -64,7 +64,7 @@ interface Spec {
     Text: string;
     Start?: number;
     Length?: number;
-    Resolution?: { value?: string; subtype?: string };
+    Resolution?: { value?: string | null; subtype?: string; unit?: string };
     Value?: { Timex?: string };
   }[];
 }
@@ -222,6 +222,39 @@ function entities(language: string, file: string, kind: 'duration' | 'frequency'
     },
     ({ Input, Results }) =>
       `${Input} -> ${found(Input).map(({ said }) => `${said.low}..${said.high}`)} (${Results.map((item) => `${item.Text} ${item.Value?.Timex ?? ''}`)})`,
+  );
+}
+
+// --- distances
+
+/** Feet of the units that are read, by their names in the gold: the international foot is 0.3048 m (NIST SP 811). */
+const lengths: Record<string, number> = { Foot: 1, Inch: 1 / 12, Meter: 1 / 0.3048 };
+Object.assign(lengths, { Pie: 1, Pulgada: 1 / 12, Metro: 1 / 0.3048 });
+Object.assign(lengths, { Pied: 1, Pouce: 1 / 12, 'M\u00e8tres': 1 / 0.3048 });
+
+function distances(language: string): Outcome {
+  const pack = languagePack(packs[language]!)!;
+  const found = (text: string): QuantitySaid[] =>
+    quantitiesOf(text, pack).filter((said) => said.kind === 'distance');
+  const isLength = (item: Spec['Results'][number]): boolean =>
+    Object.hasOwn(lengths, item.Resolution?.unit ?? '') && item.Resolution?.value != null;
+  return run(
+    `Recognizers-Text ${language} dimension`,
+    read<Spec[]>(`recognizers/${language}/DimensionModel.json`),
+    [
+      ['no length in feet, inches or meters', ({ Results }) => !Results.some(isLength)],
+      [
+        'figures glued to letters',
+        ({ Results }) => Results.some((item) => isLength(item) && /\d\p{L}/u.test(item.Text)),
+      ],
+    ],
+    ({ Input, Results }) =>
+      Results.filter(isLength).every((item) =>
+        found(Input).some((said) =>
+          near(said.low, amount(item.Resolution!.value!) * lengths[item.Resolution!.unit!]!),
+        ),
+      ),
+    ({ Input }) => `${Input.slice(0, 90)} -> ${shown(found(Input))}`,
   );
 }
 
@@ -442,10 +475,13 @@ export function measure(): Measured {
       { name: 'dose sentences: parsigs', least: 0.85, outcomes: [parsigs()] },
       { name: 'dose sentences: Scotland', least: 0.85, outcomes: [scottish()] },
     ],
-    beside: (['EN', 'ES', 'FR'] as const).flatMap((lang) => [
-      duckling('Numeral', lang),
-      duckling('Duration', lang),
-    ]),
+    beside: [
+      ...Object.keys(packs).map(distances),
+      ...(['EN', 'ES', 'FR'] as const).flatMap((lang) => [
+        duckling('Numeral', lang),
+        duckling('Duration', lang),
+      ]),
+    ],
   };
 }
 

@@ -60,6 +60,7 @@ describe('quantities', () => {
     ['en', 'a minute or two', 'duration', 60, 120],
     ['en', 'thirty seconds to a minute', 'duration', 30, 60],
     ['en', 'ten feet', 'distance', 10, 10],
+    ['en', 'five feet and six inches', 'distance', 5.5, 5.5],
     ['en', 'fifty foot', 'distance', 50, 50],
     ['en', 'two puffs', 'number', 2, 2],
     ['es', 'diez minutos', 'duration', 600, 600],
