@@ -1,5 +1,6 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { languagePack } from '../../src/scoring';
+import { draftConcepts, judge, languagePack } from '../../src/scoring';
 import { type Clues, compileDrafts, lookAt } from '../../src/scoring/draft';
 import { draftOdds } from '../../src/scoring/draftModel';
 import { normalize } from '../../src/scoring/normalize';
@@ -70,5 +71,19 @@ describe('a concept drafted from plain sentences', () => {
       const odds = Object.values(draftOdds(clues));
       expect(odds.reduce((a, b) => a + b, 0)).toBeCloseTo(1, 10);
     }
+  });
+
+  it('judges any text without failing, and a question as nothing said', () => {
+    const step = draftConcepts(concepts, en);
+    fc.assert(
+      fc.property(fc.string({ unit: 'binary', maxLength: 400 }), (text) => {
+        for (const { confidence, evidence } of judge(text, step, en)) {
+          expect(confidence >= 0 && confidence <= 1).toBe(true);
+          for (const { start, end } of evidence)
+            expect(start >= 0 && start < end && end <= text.length).toBe(true);
+        }
+      }),
+    );
+    expect(judge('Must the lid of the kettle be closed before it boils?', step, en)[0]!.label).toBe('missed');
   });
 });

@@ -40,10 +40,4 @@ describe('sound and spelling beside other libraries', () => {
       expect(edits(a, b, 99), `${a} ${b}`).toBe(expected);
     }
   });
-
-  it('counts two swapped neighbours as one edit, as jellyfish does', () => {
-    const text = outside('phonetic/jellyfish/damerau_levenshtein.csv');
-    if (!text) return;
-    for (const [a, b, expected] of table(text)) expect(edits(a, b, 99), `${a} ${b}`).toBe(expected);
-  });
 });
