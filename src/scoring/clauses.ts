@@ -14,6 +14,8 @@ export interface Standing {
   repairs: { start: number; end: number }[];
   /** A word that begins another step of the story ("then"). */
   breaks: boolean[];
+  /** A word that begins another case; what stands before belongs to the case before. */
+  cases: boolean[];
   /** Where the speaker turns down what went before ("I said absolutely not"). */
   rejects: number[];
 }
@@ -44,9 +46,25 @@ function findersOf(pack: LanguagePack): Finders {
   return known;
 }
 
+/** Words of a case: condition and what is done. */
+const shortestCase = 5;
 const longestQuestion = 14;
 const longestPast = 14;
 const longestOther = 12;
+
+/**
+ * A speaker who puts the condition first ("if it fails I call ...") begins each further case with one. A case
+ * has its own act behind it: "call if it gets worse" at the end of such an answer is no new case.
+ */
+function startsCase(tokens: readonly Token[], at: number, { cases, acts }: LanguagePack): boolean {
+  const opens = (token: Token) => cases.includes(token.word);
+  if (!opens(tokens[at]!)) return false;
+  const first = tokens.findIndex(opens);
+  if (first > 2 || at - first < shortestCase) return false;
+  const rest = tokens.slice(at + 1);
+  const next = rest.findIndex(opens);
+  return rest.slice(0, next < 0 ? undefined : next).some((token) => acts.includes(token.word));
+}
 
 /** What is asked, what is over, what others do, and what is taken back. */
 export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standing {
@@ -58,6 +76,7 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
     past: none(),
     other: none(),
     breaks: none(),
+    cases: none(),
     repairs: [],
     rejects: [],
   };
@@ -134,6 +153,7 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
       }
     }
     standing.breaks[i] = pack.breaks.includes(word);
+    standing.cases[i] = startsCase(tokens, i, pack);
     const repair = find.repairs.at(tokens, i);
     if (repair > 0) standing.repairs.push({ start: i, end: i + repair });
     if (find.rejects.at(tokens, i) > 0) standing.rejects.push(i);

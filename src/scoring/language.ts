@@ -197,6 +197,10 @@ export interface LanguagePack {
   polite: string[];
   /** "if", "when": what follows is not happening now. */
   conditions: string[];
+  /** Words that begin a case: "if". */
+  cases: string[];
+  /** What one does in a case: "call". */
+  acts: string[];
   /** Of whom else distress may be told: "husband". */
   kin: string[];
   /** "I", "call": "... I call 911" tells what one would do. */

@@ -96,7 +96,11 @@ const shared = (a: Cover, b: Cover): number =>
 /** Does a match reach across "then" or "but" without taking it in? */
 function straddles(match: Match, { standing }: Facts): boolean {
   for (let k = match.start + 1; k < match.end; k++)
-    if (standing.breaks[k] && !match.places.some((place) => k >= place.start && k < place.end)) return true;
+    if (
+      standing.cases[k] ||
+      (standing.breaks[k] && !match.places.some((place) => k >= place.start && k < place.end))
+    )
+      return true;
   return false;
 }
 
@@ -123,7 +127,7 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
       // The same words may come nearer to the right sentence.
       if (right && right.said >= got.said && shared(right, got) > 0.5) continue;
       const match = matchAt(got.at);
-      if (!takenBack(match, good, facts))
+      if (!straddles(match, facts) && !takenBack(match, good, facts))
         return { id: item.id, says: item.says, matches: [match], byPhrase: true };
     }
   }
@@ -185,6 +189,7 @@ function nearMistake(concept: JudgeConcept, sight: Sight): string | null {
   const wrong = bestCover(concept.contradictions.flatMap((item) => item.phrases).filter(rich), sight.soft);
   if (!wrong || wrong.cover.said < nearlyMistake || wrong.cover.told < toldApart || wrong.cover.turned > 0)
     return null;
+  if (straddles(matchAt(wrong.cover.at), sight.facts)) return null;
   const right = bestCover(concept.accept, sight.soft);
   const verbatim =
     right &&

@@ -32,4 +32,14 @@ describe('how words are meant', () => {
     expect(standingOf(normalize('two puffs, no wait, one', en), en).repairs.length).toBeGreaterThan(0);
     expect(standingOf(normalize('I wait one minute', en), en).repairs).toEqual([]);
   });
+
+  it('begins a new case at each further condition of a speaker who puts conditions first', () => {
+    const cases = (text: string) => {
+      const tokens = normalize(text, en);
+      return standingOf(tokens, en).cases.flatMap((begins, at) => (begins ? [at] : []));
+    };
+    expect(cases('if it does not help i call 911 if it comes back a lot i call my nurse')).toHaveLength(1);
+    expect(cases('i call 911 if it does not help i call my nurse if it comes back a lot')).toEqual([]);
+    expect(cases('if it comes back a lot i call my nurse i call 911 if it does not help')).toEqual([]);
+  });
 });

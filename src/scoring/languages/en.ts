@@ -439,6 +439,8 @@ export const en: LanguagePack = {
   polite: list(
     'please|can|could|would|you|will|just|okay|uh|um|hey|hello|sorry|excuse|me|now|to|want|like|need|the|it|that|thing|machine|nurse|oh|well|thanks|thank|kindly|let|us|and|a|bit|for|do|one|more|time|then|this',
   ),
+  cases: ['if', 'when', 'whenever'],
+  acts: list('call|ring|phone|telephone|dial|contact|tell|go'),
   conditions: list(
     'if|when|whenever|unless|once|case|should|would|before|until|sign|signs|symptom|symptoms|or|for|any|like',
   ),

@@ -513,6 +513,8 @@ export const es: LanguagePack = {
   polite: list(
     'por|favor|puede|podría|usted|me|lo|la|le|eh|este|oiga|hola|perdón|disculpe|ahora|a|quiero|quisiera|necesito|el|eso|aparato|máquina|enfermera|señorita|bueno|gracias|y|un|una|poco|para|otra|vez|más|entonces|que|de|tantito|poquito',
   ),
+  cases: ['si', 'cuando'],
+  acts: list('llamo|llamar|llame|llama|llamamos|aviso|avisar|voy'),
   conditions: list(
     'si|cuando|cada vez|a menos|una vez|caso|debería|antes|hasta|señal|señales|síntoma|síntomas|o|para|cualquier|como',
   ),

@@ -460,6 +460,8 @@ export const fr: LanguagePack = {
   polite: list(
     "s'il|vous|plaît|te|pouvez|pourriez|peux|voulez|me|le|la|les|euh|bonjour|pardon|excusez|moi|maintenant|à|je|voudrais|veux|besoin|ça|appareil|machine|infirmière|oh|bon|merci|et|un|une|peu|pour|encore|fois|plus|alors|que|de|petit|bien",
   ),
+  cases: ['si', 'quand', 'lorsque'],
+  acts: list('appelle|appeler|appelez|téléphone|préviens|prévenir|vais'),
   conditions: list(
     'si|quand|lorsque|chaque fois|à moins|une fois|cas|devrais|avant|jusque|signe|signes|symptôme|symptômes|ou|pour|comme',
   ),
