@@ -43,6 +43,8 @@ const few = 2;
 const strange = 0.25;
 /** And from here on when one word decides. */
 const strangeToOne = 0.2;
+/** So many words of what is taught, and none of another matter, make a side clean. */
+const clean = 2;
 
 /**
  * Words of another matter around the few words that decide (token positions), in order; empty when the talk is
@@ -68,14 +70,25 @@ export function otherMatter(
   const found = new Set<number>();
   for (const list of facts.places.values())
     for (const place of list) for (let at = place.start; at < place.end; at++) found.add(at);
-  const from = Math.max(0, Math.min(...own) - around);
-  const to = Math.min(tokens.length - 1, Math.max(...own) + around);
+  const start = Math.min(...own);
+  const end = Math.max(...own);
   let all = 0;
   const other: string[] = [];
-  for (let at = from; at <= to; at++) {
+  /** Words of the matter before, among and behind those that decide; two make a side a matter of its own. */
+  const same = [0, 0, 0];
+  const strangeAt = [0, 0, 0];
+  for (let at = Math.max(0, start - around); at <= Math.min(tokens.length - 1, end + around); at++) {
     if (!tells(at)) continue;
     all++;
-    if (!topic.known.has(tokens[at]!.stem) && !found.has(at)) other.push(tokens[at]!.word);
+    const side = at < start ? 0 : at > end ? 2 : 1;
+    if (topic.known.has(tokens[at]!.stem) || found.has(at)) {
+      if (!own.has(at)) same[side]!++;
+    } else {
+      other.push(tokens[at]!.word);
+      strangeAt[side]!++;
+    }
   }
+  // One clean side is enough: the other may be the end of what was said before.
+  if ([0, 2].some((side) => strangeAt[side] === 0 && same[side]! >= clean)) return [];
   return all > 0 && other.length / all >= (telling.length > 1 ? strange : strangeToOne) ? other : [];
 }
