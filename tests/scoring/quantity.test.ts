@@ -1,4 +1,7 @@
 import fc from 'fast-check';
+import { toCardinal as english } from 'n2words/en-US';
+import { toCardinal as spanish } from 'n2words/es-ES';
+import { toCardinal as french } from 'n2words/fr-FR';
 import { describe, expect, it } from 'vitest';
 import { languagePack, languagePacks } from '../../src/scoring';
 import { normalize } from '../../src/scoring/normalize';
@@ -209,6 +212,40 @@ describe('quantities', () => {
     expect(fits(find('every two weeks')[0]!, change, false)).toBe(true);
     expect(fits(find('twice a month')[0]!, change, false)).toBe(true);
     expect(fits(find('every day')[0]!, change, false)).toBe(false);
+  });
+
+  // Numbers spelled by n2words (MIT), put into the usual sentences of each language, without punctuation.
+  it.each([
+    [
+      'en',
+      english,
+      (n: string) => [`I wait ${n} minutes`, `${n} times a day`, `every ${n} hours`],
+      (n: string, m: string) => `hold it for ${n} to ${m} seconds`,
+    ],
+    [
+      'es',
+      spanish,
+      (n: string) => [`espero ${n} minutos`, `${n} veces al día`, `cada ${n} horas`],
+      (n: string, m: string) => `aguanto de ${n} a ${m} segundos`,
+    ],
+    [
+      'fr',
+      french,
+      (n: string) => [`j'attends ${n} minutes`, `${n} fois par jour`, `toutes les ${n} heures`],
+      (n: string, m: string) => `je retiens mon souffle de ${n} à ${m} secondes`,
+    ],
+  ])('in %s reads every amount from 1 to 200 in a sentence', (language, spell, sentences, range) => {
+    for (let value = 1; value <= 200; value++) {
+      const [long = '', often = '', every = ''] = sentences(spell(value).replaceAll('-', ' '));
+      const values = [long, often, every].map((text) => find(text, language).map((item) => item.low));
+      expect(values, `${long}; ${often}; ${every}`).toEqual([
+        [value * minute],
+        [value * 7],
+        [week / (value * 3600)],
+      ]);
+      const text = range(spell(value), spell(value + 3));
+      expect(find(text, language), text).toMatchObject([{ kind: 'duration', low: value, high: value + 3 }]);
+    }
   });
 
   it('reads any text in any language without failing', () => {
