@@ -46,6 +46,18 @@ const strangeToOne = 0.2;
 /** So many words of what is taught, and none of another matter, make a side clean. */
 const clean = 2;
 
+/** Is the word at each position one that the phrasebank looks for? Found once an answer. */
+const placed = new WeakMap<Facts, boolean[]>();
+function placesIn(facts: Facts): boolean[] {
+  const known = placed.get(facts);
+  if (known) return known;
+  const found = facts.tokens.map(() => false);
+  for (const list of facts.places.values())
+    for (const place of list) for (let at = place.start; at < place.end; at++) found[at] = true;
+  placed.set(facts, found);
+  return found;
+}
+
 /**
  * Words of another matter around the few words that decide (token positions), in order; empty when the talk is
  * of what is taught. `guessed`: they were found by spelling or sound; one such telling word is never enough.
@@ -67,9 +79,7 @@ export function otherMatter(
   const telling = [...own].filter(tells);
   if (telling.length > few) return [];
   if (guessed && telling.length <= 1) return [tokens[telling[0] ?? first]?.word ?? ''];
-  const found = new Set<number>();
-  for (const list of facts.places.values())
-    for (const place of list) for (let at = place.start; at < place.end; at++) found.add(at);
+  const found = placesIn(facts);
   const start = Math.min(...own);
   const end = Math.max(...own);
   let all = 0;
@@ -81,7 +91,7 @@ export function otherMatter(
     if (!tells(at)) continue;
     all++;
     const side = at < start ? 0 : at > end ? 2 : 1;
-    if (topic.known.has(tokens[at]!.stem) || found.has(at)) {
+    if (topic.known.has(tokens[at]!.stem) || found[at]) {
       if (!own.has(at)) same[side]!++;
     } else {
       other.push(tokens[at]!.word);

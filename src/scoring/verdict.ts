@@ -291,8 +291,13 @@ function judgeConcept(concept: JudgeConcept, sight: Sight): Verdict {
       reason: `Said "${concept.says}", but perhaps not always: ${doubt}`,
     };
   if (!missing) {
-    const matches = first;
-    const other = step.topic ? otherMatter(positionsOf(matches), guessed(matches), facts, step.topic) : [];
+    const topic = step.topic;
+    const aside = (matches: readonly Match[]): string[] =>
+      topic ? otherMatter(positionsOf(matches), guessed(matches), facts, topic) : [];
+    // Said twice, the one said of the matter counts.
+    const choices = parts.length === 1 ? parts[0]!.matches.slice(0, 8).map((match) => [match]) : [first];
+    const matches = choices.find((choice) => aside(choice).length === 0) ?? first;
+    const other = aside(matches);
     if (other.length > 0)
       return {
         label: 'partial',
