@@ -11,6 +11,7 @@ import { findQuantities, type QuantitySaid } from '../../src/scoring/quantity';
  * Numbers, durations and frequencies against cases of other people:
  * Recognizers-Text (MIT) number, duration and set specs; duckling (BSD-3); the dose sentences of parsigs (MIT)
  * and of Public Health Scotland's dose_instruction_parser (MIT).
+ * Loose amounts ("a few minutes") are right when they are found as loose: no value is compared.
  * What is out of scope is decided by rules over the case and its gold, before anything is read.
  */
 
@@ -181,10 +182,15 @@ function rateOf(timex: string): number | null {
 const entityRules: Rules<Spec> = [
   ['business days', ({ Input }) => /business|ouvr[eé]/i.test(Input)],
   ['dates', ({ Results }) => Results.some((item) => /\d\/\d/.test(item.Text))],
+];
+
+/** Of a set with a clock time the gold spans both; durations have none. */
+const setRules: Rules<Spec> = [
+  ...entityRules,
   [
     'clock times',
     ({ Input, Results }) =>
-      Results.some((item) => /T\d\d/.test(item.Value?.Timex ?? '')) ||
+      Results.some((item) => /^(T|XXXX\S*T)\d\d/.test(item.Value?.Timex ?? '')) ||
       (Results.some((item) => item.Value === undefined) &&
         /\d\s*[ap]m\b|\b(at|[aà]|a las)\s+\d|\d:\d|\bavant \d|\d heures? (chaque|tous|lundi|et|[aà])/iu.test(
           Input,
@@ -203,7 +209,7 @@ function entities(language: string, file: string, kind: 'duration' | 'frequency'
   return run(
     `Recognizers-Text ${language} ${file}`,
     read<Spec[]>(`recognizers/${language}/${file}.json`),
-    entityRules,
+    kind === 'frequency' ? setRules : entityRules,
     ({ Input, Results }) => {
       const all = found(Input);
       return Results.every((item) => {

@@ -20,11 +20,11 @@ describe('quantities of other people', () => {
       expect(share(outcome)).toBeGreaterThanOrEqual(least);
     },
   );
-  it('leaves out no more than it reads, save in the specs of numbers, sets and dose functions', () => {
+  it('leaves out next to nothing of the durations and the dose sentences', () => {
     const mostly = groups
       .flatMap(({ outcomes }) => outcomes)
       .filter(({ set }) => /Duration|parsigs/.test(set));
     expect(mostly.length).toBe(7);
-    for (const { cases, inScope } of mostly) expect(inScope / cases).toBeGreaterThan(0.8);
+    for (const { cases, inScope } of mostly) expect(inScope / cases).toBeGreaterThan(0.95);
   });
 });
