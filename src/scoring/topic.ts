@@ -60,7 +60,8 @@ function placesIn(facts: Facts): boolean[] {
 
 /**
  * Words of another matter around the few words that decide (token positions), in order; empty when the talk is
- * of what is taught. `guessed`: they were found by spelling or sound; one such telling word is never enough.
+ * of what is taught. `guessed`: they were found by spelling or sound; one telling word is then never enough, and
+ * two only when no word of another matter stands near.
  */
 export function otherMatter(
   deciding: readonly number[],
@@ -98,6 +99,7 @@ export function otherMatter(
       strangeAt[side]!++;
     }
   }
+  if (guessed && other.length > 0) return other;
   // One clean side is enough: the other may be the end of what was said before.
   if ([0, 2].some((side) => strangeAt[side] === 0 && same[side]! >= clean)) return [];
   return all > 0 && other.length / all >= (telling.length > 1 ? strange : strangeToOne) ? other : [];

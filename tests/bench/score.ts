@@ -161,12 +161,15 @@ for (const { module, compiled } of everyStep()) {
   for (const pieces of [words, said, ['not', 'no', 'or', 'and'], ['if', 'only', '?'], ['x']]) {
     const unit = `${pieces.join(' ')} `;
     const text = unit.repeat(Math.ceil(20_000 / unit.length)).slice(0, 20_000);
-    judge(text, compiled, pack);
-    const before = performance.now();
-    judge(text, compiled, pack);
-    longest.push(performance.now() - before);
+    // The least of three: what else the machine does is not the scorer's time.
+    const runs = [1, 2, 3].map(() => {
+      const before = performance.now();
+      judge(text, compiled, pack);
+      return performance.now() - before;
+    });
+    longest.push(Math.min(...runs));
   }
 }
 console.log(
-  `time a text of 20,000 characters: median ${quantile(longest, 0.5).toFixed(1)} ms, most ${Math.max(...longest).toFixed(1)} ms (n ${longest.length}; must stay under 200 ms)`,
+  `time a text of 20,000 characters, least of three: median ${quantile(longest, 0.5).toFixed(1)} ms, most ${Math.max(...longest).toFixed(1)} ms (n ${longest.length}; must stay under 200 ms)`,
 );
