@@ -64,7 +64,8 @@ const request = ({ progress: p, words: { start } }: StepContext): TurnRequest =>
   concepts: p.asked,
 });
 
-const missed = ({ progress: p, words }: Pick<StepContext, 'progress' | 'words'>) => stillMissed(words.lesson, p.step, p.findings);
+const missed = ({ progress: p, words }: Pick<StepContext, 'progress' | 'words'>) =>
+  stillMissed(words.lesson, p.step, p.findings);
 
 /** Asked concepts, and helpful ones not said yet: those are credited whenever they come. */
 const judgeable = ({ progress: p, words: { lesson } }: StepContext): string[] => {
