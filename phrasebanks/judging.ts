@@ -54,6 +54,16 @@ export const conceptJudgingSchema = z.strictObject({
 });
 export type ConceptJudging = z.infer<typeof conceptJudgingSchema>;
 
+export const orderSchema = z.strictObject({
+  id,
+  /** The concept that comes first, and the one that comes after it. */
+  first: id,
+  next: id,
+  /** What is reported when they are told the other way round, as one sentence for a clinician. */
+  says: text,
+});
+export type OrderRule = z.infer<typeof orderSchema>;
+
 export const judgingSchema = z.strictObject({
   module: id,
   language: z.string().check(z.regex(/^[a-z]{2}(-[A-Z]{2})?$/, 'a language such as "en" or "es-MX"')),
@@ -62,5 +72,7 @@ export const judgingSchema = z.strictObject({
   /** Everyday words by class, with what a recogniser makes of them; an entry may have several words. */
   words: z.record(z.string().check(z.regex(/^[a-z]+$/)), z.array(text).check(z.minLength(1))),
   concepts: z.record(id, conceptJudgingSchema),
+  /** Where the order matters. */
+  order: z.optional(z.array(orderSchema)),
 });
 export type JudgingFile = z.infer<typeof judgingSchema>;

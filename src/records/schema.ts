@@ -59,6 +59,8 @@ export const findingSchema = z.strictObject({
   evidence: z.array(z.strictObject({ start: z.int(), end: z.int() })),
   missing: z.optional(text),
   contradiction: z.optional(text),
+  order: z.optional(z.strictObject({ id: text, says: text })),
+  doubtful: z.optional(z.boolean()),
   reason: text,
 });
 

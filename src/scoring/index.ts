@@ -1,3 +1,4 @@
+export { judgeHeard } from './alternatives';
 export { type ApprovedAnswer, findAnswer } from './answers';
 export { cardsFor, judgeCards } from './cards';
 export type { DraftConcept } from './draft';

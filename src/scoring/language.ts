@@ -107,6 +107,8 @@ export interface LanguagePack {
   negation: {
     /** Negate what follows. */
     plain: string[];
+    /** The negator that sets one thing against another: "not fast, slow". */
+    contrast?: string;
     /** Verbs that negate what follows and undo a negation before them: forget, skip. */
     verbs: string[];
     /** Negate what stands before: "is not needed", "is a no no". */
@@ -192,6 +194,22 @@ export interface LanguagePack {
   /** Right behind what was said: it does not hold for all. */
   exceptions?: string[];
   hedges: string[];
+  /** Words that order two steps; without them no order is told. */
+  sequence?: {
+    /** Between two steps: the one behind it comes later. "before I" */
+    before: string[];
+    /** Between two steps: the one behind it comes earlier. "after I", "once I have" */
+    after: string[];
+    /** What follows comes earlier: "before that". */
+    earlier: string[];
+    /** What follows comes later: "then", "after that". */
+    later: string[];
+    first: string[];
+    /** With one of these no order is read: "until", "while". */
+    unsure: string[];
+    /** Join two statements: "and". */
+    links: string[];
+  };
 
   /** Around a voice command these words are let pass: "please", "can you". */
   polite: string[];
@@ -205,6 +223,8 @@ export interface LanguagePack {
   kin: string[];
   /** "I", "call": "... I call 911" tells what one would do. */
   self: string;
+  /** Other words for oneself and one's own: "me", "we". */
+  selves?: string[];
   /** "I want", "I need" before a command. */
   wishes: string[];
   callWord: string;

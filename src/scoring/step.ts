@@ -1,4 +1,4 @@
-import type { ConceptJudging, JudgingFile } from '../../phrasebanks/judging';
+import type { ConceptJudging, JudgingFile, OrderRule } from '../../phrasebanks/judging';
 import type { Quantity } from '../../phrasebanks/schema';
 import { compileDrafts, type Draft, type DraftConcept } from './draft';
 import type { LanguagePack } from './language';
@@ -29,11 +29,15 @@ export interface JudgeStep {
   lexicon: Lexicon;
   /** Absent when the concepts are drafts. */
   topic?: Topic;
+  /** Of the concepts of this step, which come first. */
+  order?: OrderRule[];
   gutters: PhraseFinder;
   otherwise: PhraseFinder;
   weakGutters: PhraseFinder;
   rules: PhraseFinder;
   turns: PhraseFinder;
+  /** Words by which speakers mean themselves. */
+  own: ReadonlySet<string>;
   exceptions: PhraseFinder;
 }
 
@@ -104,6 +108,12 @@ function bankOf(judging: JudgingFile, pack: LanguagePack): Bank {
       },
     ]),
   );
+  for (const rule of judging.order ?? [])
+    for (const id of [rule.first, rule.next])
+      if (!concepts.has(id))
+        throw new Error(
+          `${judging.module}/${judging.language}.judging.json, order "${rule.id}": there is no concept "${id}"`,
+        );
   const bank = { lexicon, weights, topic: topicOf(judging, phrases, pack), concepts };
   const byLanguage = banks.get(judging) ?? new Map<string, Bank>();
   byLanguage.set(pack.language, bank);
@@ -117,6 +127,7 @@ const common = (pack: LanguagePack): Omit<JudgeStep, 'concepts' | 'lexicon'> => 
   weakGutters: phraseFinder(pack.weakGutters),
   rules: phraseFinder(pack.rules),
   turns: phraseFinder(pack.turns),
+  own: new Set([pack.self, ...(pack.selves ?? [])]),
   exceptions: phraseFinder(pack.exceptions ?? []),
 });
 
@@ -130,6 +141,9 @@ export function compileStep(
   return {
     lexicon: bank.lexicon,
     topic: bank.topic,
+    order: (judging.order ?? []).filter((rule) =>
+      [rule.first, rule.next].every((id) => concepts.includes(id)),
+    ),
     ...common(pack),
     concepts: concepts.map((id) => {
       const concept = bank.concepts.get(id);

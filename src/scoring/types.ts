@@ -20,6 +20,10 @@ export interface Finding {
   missing?: string;
   /** Id of the contradiction that fired (label `misconception`). */
   contradiction?: string;
+  /** A step told in the wrong order; stands at the later of the two concepts. */
+  order?: { id: string; says: string };
+  /** true: ask "did I hear you right?" before anything hangs on it. */
+  doubtful?: boolean;
   /** One plain sentence for a clinician. */
   reason: string;
 }
@@ -29,6 +33,7 @@ export interface Utterance {
   text: string;
   confidence: number;
   alternatives: { text: string; confidence: number }[];
+  words?: { word: string; confidence: number }[];
 }
 
 export const commandNames = [

@@ -316,10 +316,11 @@ export const en: LanguagePack = {
   pausedRefusals: [],
   negation: {
     plain: list(
-      'not|no|never|nobody|nothing|none|none of that|none of this|none of the|none of those|neither|nor|without|no one|no body|nowhere|hardly|barely|hardly ever|instead of|rather than|no need|no need to|no point|no sense|in place of|nix|no more|no longer|free of|too lazy to|refuse to|hate to|deny|denies|denied|denying|negative for|absence of|ruled out for|free from|anything but|not any|away from with no',
+      'not|no|never|nobody|nothing|none|none of that|none of this|none of the|none of those|neither|nor|without|no one|no body|nowhere|hardly|barely|hardly ever|instead of|rather than|no need|no need to|no point|no sense|in place of|why bother|who bothers|nix|no more|no longer|free of|too lazy to|refuse to|hate to|deny|denies|denied|denying|negative for|absence of|ruled out for|free from|anything but|not any|away from with no',
     ),
+    contrast: 'not',
     verbs: list(
-      'forget|forget about|skip|avoid|quit|miss|neglect|omit|leave out|keep from|bother|stop|forgot|fail to|dispense with|ban|forbid|prevent',
+      'forget|forget about|skip|avoid|quit|miss|neglect|omit|leave out|keep from|stop|forgot|fail to|dispense with|ban|forbid|prevent',
     ),
     after: list(
       'is negative|are negative|was negative|were negative|is absent|are absent|was absent|is ruled out|was ruled out|were ruled out|has been ruled out|is not needed|are not needed|not needed|is not necessary|not necessary|not allowed|is not allowed|is out|is a no no|are a no no|not required|is forbidden|are forbidden|can be skipped|does not matter|do not matter|is for the birds|is not important|not important|is a waste|no thank you|no way|no good|is silly|is nonsense|is overkill|is a waste of time|waste of time|not worth it|is not worth it|is too much trouble|is too much work|too much bother|is too much bother|is for other people|does nothing for me|is extra|is bad|is optional|are optional',
@@ -421,13 +422,13 @@ export const en: LanguagePack = {
     'only if|only when|only do it if|only do it when|just if|if i feel like|when i feel like|if i remember|when i remember|unless i forget|not every time|not always|some days|if i have time|when i have time|when i think of it|if i think of it|once in a blue moon|whenever i feel like|if it looks dirty|if they look dirty|when it looks dirty|when they look dirty|if it is dirty|when it is dirty|if it gets dirty|when it gets dirty|if it smells|when it smells|if it tastes|if i am not in a hurry|unless i am in a hurry|unless i am tired|if i am not too tired|if i am not tired|if i am bored|if it is handy|most days|if i am bad|when i am bad|when i am feeling bad|only on|if i want|when i want|maybe once a month|if somebody is watching|if anybody is watching|when company comes|if i can be bothered|when i can be bothered|only the first time|just the first time|only at first|if convenient|when it is convenient|unless i am busy|if i am not busy|when i get around to it|when i get round to it',
   ),
   otherwise: list(
-    'but i do not|but i never|but i skip|but i can not be bothered|but who has time|but i will not|but i am not going to|but i forget|but i usually do not|but i mostly do not|but that is too much|but that is silly|but i hardly ever|though i do not|though i never|but honestly i do not|but not me|but no one does|but nobody does|but i do not bother|but i have not|but it is not worth|but that is not for me|but we do not|but he does not|but she does not|but she never|but he never|but we never|but i do it my|but i just do not|but really i do not',
+    'but i do not|but i never|but i skip|but i can not be bothered|but who has time|but i will not|but i am not going to|but i forget|but i usually do not|but i mostly do not|but that is too much|but that is silly|but i hardly ever|though i do not|though i never|but honestly i do not|but not me|but no one does|but nobody does|but i do not bother|but i have not|but it is not worth|but that is not for me|but we do not|but he does not|but she does not|but she never|but he never|but we never|but i do it my|but i just do not|but really i do not|no i can not|no i do not|no i never|no i just|no we do not|well no i|actually i do not|except i do not|only i do not|only i never|only i forget|and yet i do not|but i gave that up|but i gave it up',
   ),
   weakGutters: list(
     'sometimes|most of the time|usually|mostly|when i can|if i can|more or less|now and then|once in a while|every so often|from time to time|when i get a chance|in the beginning|at least on',
   ),
   rules: list(
-    'should|supposed to|meant to|ought to|told me to|tell me to|says to|say to|said to|they want me to|wants me to|know you|i know|they say|the paper says|the book says|rule is|you are not supposed|not supposed to',
+    'should|supposed to|meant to|ought to|told me to|tell me to|says to|say to|said to|they want me to|wants me to|know you|i know|they say|they said|nurse said|doctor said|nurse says|doctor says|they told|she told|he told|what they want|the paper says|the book says|rule is|you are not supposed|not supposed to',
   ),
   turns: list('but|only|though|except|yet|however|still i|even so|who has|me i|myself i|anyhow i'),
   exceptions: list(
@@ -436,6 +437,19 @@ export const en: LanguagePack = {
   hedges: list(
     'maybe|perhaps|i think|probably|might|not sure|i believe|possibly|if i remember right|something like|or something|i forget',
   ),
+  sequence: {
+    before: list('before|prior to'),
+    after: list('after|once i|once you|once it is|as soon as'),
+    earlier: list(
+      'before that|before this|before doing that|before i do that|before doing so|beforehand|but first|prior to that|ahead of that',
+    ),
+    later: list(
+      'then|after that|after this|afterwards|afterward|next|once that is done|when that is done|once i have done that|after i have done that|later',
+    ),
+    first: list('first|first of all|first thing|to start with|to begin with'),
+    unsure: list('until|while|at the same time|unless|instead|if|when|or|both|together|meanwhile'),
+    links: list('and|but|so|then|well|because'),
+  },
   polite: list(
     'please|can|could|would|you|will|just|okay|uh|um|hey|hello|sorry|excuse|me|now|to|want|like|need|the|it|that|thing|machine|nurse|oh|well|thanks|thank|kindly|let|us|and|a|bit|for|do|one|more|time|then|this',
   ),
@@ -448,6 +462,7 @@ export const en: LanguagePack = {
     'he|she|they|his|her|their|husband|wife|mother|father|mom|dad|son|daughter|sister|brother|friend|neighbor|neighbour|aunt|uncle|cousin|grandma|grandpa|people|someone|somebody|patient|you|him',
   ),
   self: 'i',
+  selves: ['me', 'myself', 'we'],
   wishes: ['want', 'need', 'would', 'can', 'could'],
   callWord: 'call',
 };

@@ -510,6 +510,15 @@ export const es: LanguagePack = {
   hedges: list(
     'quizás|quizá|tal vez|creo|creo que|probablemente|a lo mejor|no estoy seguro|no estoy segura|posiblemente|si mal no recuerdo|algo así|o algo así|no me acuerdo|me parece',
   ),
+  sequence: {
+    before: list('antes de que|antes de'),
+    after: list('después de que|después de|una vez que|en cuanto'),
+    earlier: list('antes de eso|antes de esto|pero antes|pero primero|primero antes'),
+    later: list('luego|después|entonces|después de eso|a continuación|más tarde'),
+    first: list('primero|en primer lugar|lo primero|para empezar'),
+    unsure: list('hasta|mientras|al mismo tiempo|a menos que|en vez|si|cuando|o|a la vez'),
+    links: list('y|pero|así|luego|entonces|porque'),
+  },
   polite: list(
     'por|favor|puede|podría|usted|me|lo|la|le|eh|este|oiga|hola|perdón|disculpe|ahora|a|quiero|quisiera|necesito|el|eso|aparato|máquina|enfermera|señorita|bueno|gracias|y|un|una|poco|para|otra|vez|más|entonces|que|de|tantito|poquito',
   ),

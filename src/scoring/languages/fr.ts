@@ -457,6 +457,15 @@ export const fr: LanguagePack = {
   hedges: list(
     'peut-être|je crois|je pense|probablement|sans doute|pas sûr|pas sûre|il me semble|possiblement|si je me souviens bien|quelque chose comme ça|ou quelque chose|je ne sais plus|on dirait',
   ),
+  sequence: {
+    before: list('avant que|avant de'),
+    after: list('après avoir|après que|une fois que|dès que'),
+    earlier: list("avant cela|avant ça|mais avant|mais d'abord|juste avant ça"),
+    later: list('puis|ensuite|après ça|après cela|plus tard|et après'),
+    first: list("d'abord|tout d'abord|en premier|pour commencer"),
+    unsure: list('jusque|pendant|en même temps|sauf si|au lieu|si|quand|lorsque|ou'),
+    links: list('et|mais|alors|puis|ensuite|car'),
+  },
   polite: list(
     "s'il|vous|plaît|te|pouvez|pourriez|peux|voulez|me|le|la|les|euh|bonjour|pardon|excusez|moi|maintenant|à|je|voudrais|veux|besoin|ça|appareil|machine|infirmière|oh|bon|merci|et|un|une|peu|pour|encore|fois|plus|alors|que|de|petit|bien",
   ),
