@@ -101,6 +101,9 @@ function reachOf(
     .join(' ');
   const reach = find.sets.determiners.has(words) ? pack.negation.shortReach : pack.negation.reach;
   const own = find.verbs.at(tokens, start) > 0;
+  // "Not fast, a long slow breath": set against what follows the pause.
+  const contrasts =
+    words === pack.negation.contrast && !pack.question.auxiliaries.includes(tokens[start - 1]?.word ?? '');
   for (let steps = 0; k < tokens.length && steps < reach; k++) {
     const word = tokens[k]!.word;
     // "it doesn't stop I call", "if it doesn't stop call"
@@ -108,6 +111,7 @@ function reachOf(
     if (k === end && own && find.sets.intransitive.has(tokens[start]!.stem) && find.sets.verbs.has(word))
       break;
     if (k > end) {
+      if (contrasts && content && tokens[k]!.start - tokens[k - 1]!.end > 1) return k;
       // "none of that jelly ten feet ..": an amount is something new.
       if (reach < pack.negation.reach && (/^\d/.test(word) || Object.hasOwn(pack.numbers.units, word))) break;
       if (find.ends.at(tokens, k) > 0) break;
@@ -191,7 +195,9 @@ export function findNegations(tokens: readonly Token[], pack: LanguagePack): Neg
         !and.has(tokens[from - 1]!.word)
       )
         from--;
-      found.push({ start: i, end: i + backward, kind: 'plain', from, to: i });
+      // "If it is bent, that does not matter" waves the case off and denies nothing.
+      if (!pack.cases.includes(tokens[from - 1]?.word ?? ''))
+        found.push({ start: i, end: i + backward, kind: 'plain', from, to: i });
       i += backward - 1;
       continue;
     }

@@ -199,15 +199,25 @@ function nearMistake(concept: JudgeConcept, sight: Sight): string | null {
   return verbatim ? null : wrong.phrase.text;
 }
 
-/** "It should air dry but I ...": a rule before the words, and a turn to one's own way right behind them. */
-function rulesOnly(good: readonly Match[], { facts, step }: Sight): number {
+/**
+ * "It should air dry but I ...": a rule before the words, and a turn to one's own way right behind them; or
+ * "ten minutes they say but I ...": the rule between, and the turn to a person.
+ */
+function rulesOnly(good: readonly Match[], { facts: { tokens }, step }: Sight): number {
+  const ruledIn = (from: number, to: number): boolean => {
+    for (let i = Math.max(0, from); i < to; i++) if (step.rules.at(tokens, i) > 0) return true;
+    return false;
+  };
   for (const match of good) {
-    let ruled = false;
-    for (let i = Math.max(0, match.start - 6); i < match.end; i++)
-      ruled ||= step.rules.at(facts.tokens, i) > 0;
-    if (!ruled) continue;
-    for (let i = match.end; i < Math.min(facts.tokens.length, match.end + 8); i++)
-      if (step.turns.at(facts.tokens, i) > 0) return i;
+    const before = ruledIn(match.start - 6, match.end);
+    for (let i = match.end; i < Math.min(tokens.length, match.end + 8); i++) {
+      const turn = step.turns.at(tokens, i);
+      if (turn === 0) continue;
+      if (before) return i;
+      const turnsToSelf = tokens.slice(i + turn - 1, i + turn + 1).some(({ word }) => step.own.has(word));
+      const saidAgain = good.some((later) => later.start > i);
+      if (turnsToSelf && !saidAgain && ruledIn(match.end, i)) return i;
+    }
   }
   return -1;
 }
