@@ -23,6 +23,7 @@ interface Cues {
   later: PhraseFinder;
   first: PhraseFinder;
   unsure: PhraseFinder;
+  repairs: PhraseFinder;
   links: ReadonlySet<string>;
 }
 const known = new WeakMap<LanguagePack, Cues | null>();
@@ -38,7 +39,8 @@ function cuesOf(pack: LanguagePack): Cues | null {
           earlier: phraseFinder(sequence.earlier),
           later: phraseFinder(sequence.later),
           first: phraseFinder(sequence.first),
-          unsure: phraseFinder([...sequence.unsure, ...pack.repairs]),
+          unsure: phraseFinder(sequence.unsure),
+          repairs: phraseFinder(pack.repairs),
           links: new Set(sequence.links),
         }
       : null;
@@ -140,6 +142,14 @@ function sequence(
   const opens = (i: number): boolean => i === 0 || i >= tokens.length || /[.!?;\n]/.test(gap(i));
   const links = (i: number): boolean => cues.links.has(tokens[i]?.word ?? '');
   const pauses = (i: number): boolean => opens(i) || /[,:]/.test(gap(i));
+  /** The clause that a cue ending at `i` opens is that of the step beginning at `at`, not of something between. */
+  const governs = (i: number, at: number, end = at + 1): boolean => {
+    const subject = tokens[i]?.word === pack.self;
+    for (let k = i; k < end; k++) if (opens(k) || (k > i && tokens[k]!.word === pack.self)) return false;
+    return at - i <= (subject ? 3 : 1);
+  };
+  // What was pieced together over two sentences has no place of its own.
+  for (const { start, end } of [x, y]) for (let k = start + 1; k < end; k++) if (opens(k)) return null;
   let from = x.start;
   while (from > 0 && x.start - from < opening && !opens(from)) from--;
   let to = y.end;
@@ -150,7 +160,10 @@ function sequence(
   for (let i = from; i < to; ) {
     const word = tokens[i]!.word;
     // Taken back, asked, told of before, or turned round by a negation: no order can be read off.
-    if (cues.unsure.at(tokens, i) > 0 || pack.negation.plain.includes(word)) return null;
+    // "Until" may be part of a step itself.
+    const inside = (i >= x.start && i < x.end) || (i >= y.start && i < y.end);
+    if (!inside && cues.unsure.at(tokens, i) > 0) return null;
+    if (cues.repairs.at(tokens, i) > 0 || pack.negation.plain.includes(word)) return null;
     if (standing.question[i] || standing.past[i] || standing.other[i]) return null;
     // The longest wins: "after that" is no "after".
     const [cue, length] = cueAt(cues, tokens, i);
@@ -164,19 +177,19 @@ function sequence(
       }
     } else if (cue === 'later') {
       // "x, then y"; before x it joins what came before.
-      if (i >= x.end && (i < y.end || opens(i + length))) votes.add(true);
+      if (i >= x.end && (i < y.start ? governs(i + length, y.start) : i < y.end || opens(i + length)))
+        votes.add(true);
     } else if (cue === 'before' || cue === 'after') {
       const forward = cue === 'before';
       if (i < x.start) {
         // "Before x, y": y first. In the middle of a sentence it may belong to what stands before.
-        if (opens(i) || links(i - 1)) votes.add(!forward);
+        if ((opens(i) || links(i - 1)) && governs(i + length, x.start, x.end)) votes.add(!forward);
         else return null;
-      } else if (i >= x.end && i < y.start && y.start - i <= opening + 2) {
+      } else if (i >= x.end && i < y.start) {
         // "x before y", and nothing behind it: otherwise it may belong to what follows.
-        if (!opens(i) && ends) votes.add(forward);
+        if (!opens(i) && ends && governs(i + length, y.start, y.end)) votes.add(forward);
         else return null;
-      } else if (i >= x.end && i < y.start) return null;
-      else if (i >= y.end && opens(i + length)) votes.add(!forward);
+      } else if (i >= y.end && opens(i + length)) votes.add(!forward);
     } else if (cue === 'first') {
       if (inX) votes.add(true);
       else if (i >= y.start) votes.add(false);

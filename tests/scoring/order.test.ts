@@ -78,11 +78,7 @@ describe('order of steps', () => {
 
   it('changes no label and no confidence, and says so in a plain sentence', () => {
     const text = 'I press it once, then I breathe all the way out';
-    const plain = judge(
-      text,
-      compileStep(readJudging('inhaler-spacer', 'en'), [rule.first, rule.next], en),
-      en,
-    );
+    const plain = judge(text, compileStep({ ...file, order: [] }, [rule.first, rule.next], en), en);
     const ordered = judge(text, step, en);
     expect(ordered[0]).toEqual(plain[0]);
     expect(ordered[1]).toEqual({
@@ -90,6 +86,31 @@ describe('order of steps', () => {
       order: { id: rule.id, says: rule.says },
       reason: `${plain[1]!.reason} Told the press before breathing out.`,
     });
+  });
+
+  it('reports each order of the phrasebanks, and never when it was told rightly or not at all', () => {
+    const wrongly: string[] = [];
+    const rules = ['inhaler-spacer', 'nebulizer']
+      .map((module) => readJudging(module, 'en'))
+      .flatMap((bank) => (bank.order ?? []).map((one) => ({ one, bank })));
+    expect(rules.length).toBeGreaterThan(10);
+    const silent = rules.filter(({ one, bank }) => {
+      const both = compileStep(bank, [one.first, one.next], en);
+      const reports = (text: string): boolean => judge(text, both, en).some((finding) => finding.order);
+      const ways = (id: string): string[] => {
+        const concept = bank.concepts[id]!;
+        return [concept.says, ...concept.accept].map((text) => text.replace(/[.]$/, ''));
+      };
+      const [firsts, nexts] = [ways(one.first), ways(one.next)];
+      for (const a of firsts.slice(0, 6))
+        for (const b of nexts.slice(0, 6)) {
+          for (const text of [`${a}, then ${b}`, `${b}, but before that ${a}`, `${a}. ${b}.`, `${b}. ${a}.`])
+            if (reports(text)) wrongly.push(`${one.id}: ${text}`);
+        }
+      return !firsts.some((a) => nexts.some((b) => reports(`${b}, then ${a}`)));
+    });
+    expect(wrongly).toEqual([]);
+    expect(silent.map(({ one }) => one.id)).toEqual([]);
   });
 
   it('says nothing when only one of the two was asked for', () => {

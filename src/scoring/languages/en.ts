@@ -446,9 +446,11 @@ export const en: LanguagePack = {
     later: list(
       'then|after that|after this|afterwards|afterward|next|once that is done|when that is done|once i have done that|after i have done that|later',
     ),
-    first: list('first|first of all|first thing|to start with|to begin with'),
+    first: list(
+      'first|first of all|first thing|before anything|before anything else|before everything|to start with|to begin with',
+    ),
     unsure: list('until|while|at the same time|unless|instead|if|when|or|both|together|meanwhile'),
-    links: list('and|but|so|then|well|because'),
+    links: list('and|but|so|then|because'),
   },
   polite: list(
     'please|can|could|would|you|will|just|okay|uh|um|hey|hello|sorry|excuse|me|now|to|want|like|need|the|it|that|thing|machine|nurse|oh|well|thanks|thank|kindly|let|us|and|a|bit|for|do|one|more|time|then|this',
