@@ -49,11 +49,9 @@ export function judgeHeard(heard: Utterance, step: JudgeStep, pack: LanguagePack
     const word = Math.min(1, ...sure.evidence.flatMap((span) => trust(span)));
     const agreed =
       differing > 0 ? (whole * (whole + agreeing)) / total : whole + (1 - whole) * Math.min(1, agreeing);
-    const finding = verdicts(
-      { ...step, concepts: [step.concepts[index]!] },
-      facts,
-      Math.min(agreed, word),
-    )[0]!;
+    const hearing = Math.min(agreed, word);
+    const finding =
+      hearing === 1 ? sure : verdicts({ ...step, concepts: [step.concepts[index]!] }, facts, hearing)[0]!;
     if (!split && word >= weakWord) return finding;
     const why = split
       ? 'Other readings of the answer say something else'
