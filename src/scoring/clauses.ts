@@ -142,7 +142,13 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
         standing.past[k] = true;
       }
     }
-    if (find.others.at(tokens, i) > 0) {
+    // "My husband gulps it but I go slow": of one's own people, only where the speaker is set against them.
+    const setAgainst =
+      pack.kin.includes(word) &&
+      tokens
+        .slice(i + 1, i + longestOther)
+        .some((token, k) => pack.turns.includes(token.word) && tokens[i + k + 2]?.word === pack.self);
+    if (setAgainst || find.others.at(tokens, i) > 0) {
       const tells = [1, 2, 3].some((k) => pack.tells.includes(tokens[i + k]?.word ?? ''));
       if (!tells) {
         for (let k = i; k < count && k < i + longestOther; k++) {

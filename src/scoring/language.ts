@@ -113,6 +113,10 @@ export interface LanguagePack {
     verbs: string[];
     /** Negate what stands before: "is not needed", "is a no no". */
     after: string[];
+    /** Like `after`, but they wave off what is done: "makes no difference" undoes no negation. */
+    dismissals?: string[];
+    /** End words that a negator reaches across: "wait until". */
+    waits?: string[];
     /** Hold a negator but negate nothing. */
     never: string[];
     /** A leading "no" before one of these answers a question and negates nothing. */

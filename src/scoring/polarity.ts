@@ -16,7 +16,9 @@ interface Finders {
   plain: PhraseFinder;
   verbs: PhraseFinder;
   after: PhraseFinder;
+  dismissals: PhraseFinder;
   never: PhraseFinder;
+  waits: PhraseFinder;
   sets: Record<
     | 'answerBefore'
     | 'verbsAfterAnd'
@@ -53,8 +55,10 @@ function findersOf(pack: LanguagePack): Finders {
     known = {
       plain: phraseFinder(negation.plain),
       verbs: phraseFinder(pack.language.startsWith('en') ? inflected : negation.verbs),
-      after: phraseFinder(negation.after),
+      after: phraseFinder([...negation.after, ...(negation.dismissals ?? [])]),
+      dismissals: phraseFinder(negation.dismissals ?? []),
       never: phraseFinder(negation.never),
+      waits: phraseFinder(negation.waits ?? []),
       ends: phraseFinder(negation.ends),
       sets: {
         answerBefore: new Set(negation.answerBefore),
@@ -103,7 +107,10 @@ function reachOf(
   const own = find.verbs.at(tokens, start) > 0;
   // "Not fast, a long slow breath": set against what follows the pause.
   const contrasts =
-    words === pack.negation.contrast && !pack.question.auxiliaries.includes(tokens[start - 1]?.word ?? '');
+    words === pack.negation.contrast &&
+    !pack.question.auxiliaries.includes(tokens[start - 1]?.word ?? '') &&
+    !/^\d/.test(tokens[end + 1]?.word ?? '') &&
+    !Object.hasOwn(pack.numbers.units, tokens[end + 1]?.word ?? '');
   for (let steps = 0; k < tokens.length && steps < reach; k++) {
     const word = tokens[k]!.word;
     // "it doesn't stop I call", "if it doesn't stop call"
@@ -114,7 +121,7 @@ function reachOf(
       if (contrasts && content && tokens[k]!.start - tokens[k - 1]!.end > 1) return k;
       // "none of that jelly ten feet ..": an amount is something new.
       if (reach < pack.negation.reach && (/^\d/.test(word) || Object.hasOwn(pack.numbers.units, word))) break;
-      if (find.ends.at(tokens, k) > 0) break;
+      if (find.ends.at(tokens, k) > 0 && !find.waits.at(tokens, k - 1)) break;
       // "I can't talk call ..": a new verb after the negated words begins a new statement.
       if (
         content &&
@@ -196,8 +203,11 @@ export function findNegations(tokens: readonly Token[], pack: LanguagePack): Neg
       )
         from--;
       // "If it is bent, that does not matter" waves the case off and denies nothing.
-      if (!pack.cases.includes(tokens[from - 1]?.word ?? ''))
-        found.push({ start: i, end: i + backward, kind: 'plain', from, to: i });
+      const cased = pack.cases.includes(tokens[from - 1]?.word ?? '');
+      // "You can skip it, it makes no difference": what is waved off is the doing.
+      const again =
+        find.dismissals.at(tokens, i) > 0 && found.some((one) => one.kind === 'verb' && one.end > from);
+      if (!cased && !again) found.push({ start: i, end: i + backward, kind: 'plain', from, to: i });
       i += backward - 1;
       continue;
     }

@@ -320,11 +320,15 @@ export const en: LanguagePack = {
     ),
     contrast: 'not',
     verbs: list(
-      'forget|forget about|skip|avoid|quit|miss|neglect|omit|leave out|keep from|stop|forgot|fail to|dispense with|ban|forbid|prevent',
+      'forget|forget about|skip|avoid|quit|miss|neglect|omit|leave out|leave off|keep from|stop|forgot|fail to|dispense with|ban|forbid|prevent',
     ),
     after: list(
-      'is negative|are negative|was negative|were negative|is absent|are absent|was absent|is ruled out|was ruled out|were ruled out|has been ruled out|is not needed|are not needed|not needed|is not necessary|not necessary|not allowed|is not allowed|is out|is a no no|are a no no|not required|is forbidden|are forbidden|can be skipped|does not matter|do not matter|is for the birds|is not important|not important|is a waste|no thank you|no way|no good|is silly|is nonsense|is overkill|is a waste of time|waste of time|not worth it|is not worth it|is too much trouble|is too much work|too much bother|is too much bother|is for other people|does nothing for me|is extra|is bad|is optional|are optional',
+      'is negative|are negative|was negative|were negative|is absent|are absent|was absent|is ruled out|was ruled out|were ruled out|has been ruled out|is not needed|are not needed|not needed|is not necessary|not necessary|not allowed|is not allowed|is out|is a no no|are a no no|not required|is forbidden|are forbidden|can be skipped|is for the birds|is a waste|no thank you|no way|no good|is silly|is nonsense|is overkill|is a waste of time|waste of time|not worth it|is not worth it|is too much trouble|is too much work|too much bother|is too much bother|is for other people|does nothing for me|is extra|is bad|is optional|are optional',
     ),
+    dismissals: list(
+      'does not matter|do not matter|not matter|is not important|not important|makes no difference|make no difference|does not make a difference|does not make any difference|no difference|is all the same|all the same to me|what difference does it make|is just as good either way|does no harm|does not hurt anything|does not count|do not count',
+    ),
+    waits: ['wait until', 'wait till', 'waiting until', 'waiting till'],
     never: list(
       'no wait|no sorry|no i mean|oh no|no no wait|not only|not just|not sure|not certain|no problem|no matter|does not matter if|does not matter that|do not matter that|does not matter when|does not matter what|does not matter how|does not matter whether|do not matter if|does not matter how|does not matter what|do not matter how|do not worry|not to worry|do not mind|no more than|not more than|no less than|not less than|no fewer than|not over|not above|not under|no later than|no closer than|not closer than|no nearer than|not nearer than|no longer than|not longer than|do not know|did not know|why not|if not|or not|no i|not until|no earlier than|not before|do not care|can not wait|no doubt|no question|no big deal|do not think|not that|and no mistake|without fail|not a problem|do not get me wrong|never mind|stop when|stop once|stop if|stop until|not long|like it or not|whether or not|not at all sure|not to mention|not bad|not anymore|no joke|no kidding',
     ),
