@@ -114,6 +114,13 @@ const saying = (sentences: (context: StepContext) => string[]) => ({
   onSnapshot: { actions: 'keepInner' as const },
 });
 
+/** What the speaker confirmed stands: other readings and poorly heard words no longer speak against it. */
+function toJudge({ heard, confirmed }: StepContext): Heard {
+  if (!heard || !confirmed) return heard as Heard;
+  const { words: _, ...plain } = heard;
+  return { ...plain, alternatives: [] };
+}
+
 /**
  * One step: explain, ask, listen, say back, judge; then praise, or teach again only what was missed and ask
  * for that alone. After three tries a person takes over.
@@ -476,7 +483,7 @@ export const stepMachine = setup({
               language: context.words.start.language,
               step: context.progress.step,
               concepts: judgeable(context),
-              heard: context.heard as Heard,
+              heard: toJudge(context),
             }),
             onDone: {
               target: '#step.judged',

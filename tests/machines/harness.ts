@@ -34,7 +34,8 @@ export type Judgement = Record<string, Label | 'partial:part' | 'misconception:o
 export const heard = (text: string, confidence = 0.9): Heard => ({
   text,
   confidence,
-  alternatives: [],
+  alternatives: [{ text: 'another reading', confidence: 0.3 }],
+  words: text.split(' ').map((word) => ({ word, confidence })),
   engine: 'embedded',
 });
 

@@ -90,6 +90,8 @@ describe('saying back what was heard', () => {
       .reaches('explain')
       .expectsSaid('iHeard shake it');
     expect(v.facts.find((f) => f.type === 'heard')).toMatchObject({ confirmed: null, mode: 'voice' });
+    const { heard } = v.world.judgedWith[0]!;
+    expect([heard.alternatives.length, heard.words?.length]).toEqual([1, 2]);
   });
 
   test('an unsure hearing is asked about; yes goes on', async () => {
@@ -100,6 +102,11 @@ describe('saying back what was heard', () => {
       .reaches('explain')
       .expectsSaid('isThatRight');
     expect(v.facts.filter((f) => f.type === 'heard')).toMatchObject([{ confirmed: true }]);
+    // What was confirmed is judged as it stands, and kept as it was heard.
+    const { heard } = v.world.judgedWith[0]!;
+    expect(heard).toMatchObject({ text: 'shape it', alternatives: [] });
+    expect(heard.words).toBeUndefined();
+    expect(v.facts.find((f) => f.type === 'heard')?.heard.words).toHaveLength(2);
   });
 
   test('no costs no try; twice no leads to the cards', async () => {
