@@ -23,7 +23,7 @@ export function ShowMe({ view, send, points }: ScreenProps & { points: { id: str
       }
     >
       <h1 className={styles.title}>{en.showMeTitle}</h1>
-      <p data-captions>{view.captions.at(-1)}</p>
+      <p data-captions>{view.captions[0]}</p>
       <p className={styles.lead}>{en.showMeLead}</p>
       <ul className={styles.points}>
         {points.map((point) => (

@@ -61,21 +61,25 @@ export function Summary({
         </>
       }
     >
-      <h1 className={styles.title}>{en.summaryTitle}</h1>
-      {view.unsaved > 0 && (
-        <p className={styles.unsaved} role="alert">
-          {en.unsaved}
-        </p>
-      )}
-      <Captions sentences={view.captions} speaking={view.speaking} />
-      {view.expects === 'yes-no' && (
-        <p className={styles.listening} aria-live="polite">
-          {en.listening[view.listening]}
-        </p>
-      )}
-      <div className={styles.lists}>
-        <List title={en.wentWell} items={summary.well} kind="well" />
-        <List title={en.personWill} items={summary.person} kind="person" />
+      <div className={styles.layout}>
+        <div className={styles.said}>
+          <h1 className={styles.title}>{en.summaryTitle}</h1>
+          {view.unsaved > 0 && (
+            <p className={styles.unsaved} role="alert">
+              {en.unsaved}
+            </p>
+          )}
+          <Captions sentences={view.captions} speaking={view.speaking} />
+          {view.expects === 'yes-no' && (
+            <p className={styles.listening} aria-live="polite">
+              {en.listening[view.listening]}
+            </p>
+          )}
+        </div>
+        <div className={styles.lists}>
+          <List title={en.wentWell} items={summary.well} kind="well" />
+          <List title={en.personWill} items={summary.person} kind="person" />
+        </div>
       </div>
     </Screen>
   );
