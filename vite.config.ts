@@ -1,7 +1,7 @@
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
-import { recogniserFiles } from './src/hearing/embedded/vite-plugin';
-import { voiceData, voiceScript } from './src/speaking/embedded/vite-plugin';
+import { recogniserFiles } from './src/hearing/embedded/vite-plugin.ts';
+import { voiceData, voiceScript } from './src/speaking/embedded/vite-plugin.ts';
 
 export default defineConfig({
   plugins: [react(), recogniserFiles(['en-us']), voiceData()],

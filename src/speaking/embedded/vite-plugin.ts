@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Plugin } from 'vite';
-import { pack, packPath, readIndex, wanted } from './pack';
+import { pack, packPath, readIndex, wanted } from './pack.ts';
 
 /** The voice data of the installed package, cut down to our languages. */
 export function makePack(): Uint8Array<ArrayBuffer> {
