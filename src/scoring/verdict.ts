@@ -104,6 +104,12 @@ function straddles(match: Match, { standing }: Facts): boolean {
   return false;
 }
 
+/** Does a match rest on a word or two found by spelling or sound, amid another matter? */
+const guessedAside = (match: Match, { facts, step }: Sight): boolean =>
+  step.topic !== undefined &&
+  guessed([match]) &&
+  otherMatter(positionsOf([match]), true, facts, step.topic).length > 0;
+
 interface Wrong {
   id: string;
   says: string;
@@ -115,7 +121,7 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
   const { facts, step } = sight;
   for (const item of concept.contradictions) {
     const matches = findAny(item.any, concept, facts).filter(
-      (match) => !straddles(match, facts) && !takenBack(match, good, facts),
+      (match) => !straddles(match, facts) && !takenBack(match, good, facts) && !guessedAside(match, sight),
     );
     if (matches.length > 0) return { id: item.id, says: item.says, matches, byPhrase: false };
   }
