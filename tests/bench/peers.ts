@@ -1,5 +1,6 @@
 import Fuse from 'fuse.js';
 import { token_set_ratio } from 'fuzzball';
+import jaroWinkler from 'jaro-winkler';
 import { compareTwoStrings } from 'string-similarity';
 import { type Label, languagePack } from '../../src/scoring';
 import { normalize } from '../../src/scoring/normalize';
@@ -7,7 +8,8 @@ import { kappa } from './agreement';
 
 /*
  * Yardsticks that know nothing of language, put to the same task: the nearest right sentence and the nearest
- * mistake of a concept, 0..1, then thresholds. fuzzball (MIT), fuse.js (Apache-2.0), string-similarity (MIT).
+ * mistake of a concept, 0..1, then thresholds. fuzzball (MIT), fuse.js (Apache-2.0), string-similarity (MIT),
+ * jaro-winkler (MIT).
  */
 
 const pack = languagePack('en')!;
@@ -29,6 +31,33 @@ export const peers: Record<string, Peer> = {
     Math.max(...phrases.map((phrase) => compareTwoStrings(text.toLowerCase(), phrase.toLowerCase()))),
   'fuzzball token_set_ratio': (text, phrases) =>
     Math.max(...phrases.map((phrase) => token_set_ratio(text, phrase) / 100)),
+  // Word by word: each word of the phrase beside the likest word of the answer.
+  'Jaro-Winkler of words': (text, phrases) => {
+    const said = [
+      ...new Set(
+        text
+          .toLowerCase()
+          .split(/[^\p{L}\p{N}']+/u)
+          .filter(Boolean),
+      ),
+    ];
+    if (said.length === 0) return 0;
+    const likest = new Map<string, number>();
+    const like = (word: string) => {
+      const known = likest.get(word) ?? Math.max(...said.map((other) => jaroWinkler(word, other)));
+      likest.set(word, known);
+      return known;
+    };
+    return Math.max(
+      ...phrases.map((phrase) => {
+        const words = phrase
+          .toLowerCase()
+          .split(/[^\p{L}\p{N}']+/u)
+          .filter(Boolean);
+        return words.reduce((sum, word) => sum + like(word), 0) / (words.length || 1);
+      }),
+    );
+  },
   // The phrase is looked for anywhere in the answer: the other way round it finds less (kappa 0.20 on the author set).
   'fuse.js': (text, phrases) => {
     const fuse = new Fuse([text], { includeScore: true, ignoreLocation: true, threshold: 1 });

@@ -1,5 +1,6 @@
 import { doubleMetaphone } from 'double-metaphone';
 import { distance } from 'fuzzball';
+import jaroWinkler from 'jaro-winkler';
 import { describe, expect, it } from 'vitest';
 import { edits } from '../../src/scoring/similar';
 import { outside } from './outside';
@@ -28,6 +29,18 @@ describe('sound and spelling beside other libraries', () => {
     });
     expect(rows.length).toBe(1221);
     expect(wrong.length / rows.length).toBeLessThanOrEqual(0.01);
+  });
+
+  it('gives the published Jaro-Winkler values, which a yardstick of the bench is made of', () => {
+    // Winkler's own examples, as in the table of jellyfish (MIT).
+    const published: [string, string, number][] = [
+      ['martha', 'marhta', 0.961],
+      ['dwayne', 'duane', 0.84],
+      ['dixon', 'dicksonx', 0.813],
+    ];
+    const rows = table(outside('phonetic/jellyfish/jaro_winkler.csv') ?? '');
+    for (const [a, b, expected] of [...published, ...rows])
+      expect(Math.abs(jaroWinkler(a, b) - expected), `${a} ${b}`).toBeLessThan(0.0006);
   });
 
   it('counts edits as jellyfish does where no neighbours are swapped', () => {
