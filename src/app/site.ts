@@ -41,7 +41,6 @@ export const siteSchema = z.strictObject({
   careTeam: z._default(line, 'your care team'),
   callNumber: z._default(line, '555-0142'),
   emergencyNumber: z._default(line, '911'),
-  cloudRecogniser: z._default(z.boolean(), false),
   timings: z._default(timingsSchema, {}),
 });
 

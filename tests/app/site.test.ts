@@ -7,7 +7,6 @@ describe('site.json', () => {
     expect(problems).toEqual([]);
     expect(site.ward).toBe('Harbor 4');
     expect(site.timings).toEqual(defaultTimings);
-    expect(site.cloudRecogniser).toBe(false);
   });
 
   it('keeps the good entries when one is bad, and says which one and why', () => {
