@@ -605,7 +605,12 @@ export const visitMachine = setup({
             STOP: {
               target: 'ended',
               actions: [
-                { type: 'note', params: [{ type: 'finished', how: 'stopped' }] },
+                {
+                  type: 'note',
+                  // Help called at the very end, then stopped: the visit has finished already.
+                  params: ({ context }) =>
+                    isFinished(context) ? [] : [{ type: 'finished', how: 'stopped' }],
+                },
                 { type: 'go', params: 'ended' },
               ],
             },
@@ -674,6 +679,8 @@ export const visitMachine = setup({
 });
 
 const kept = ({ asked }: VisitContext): VisitFact[] => [{ type: 'question', text: asked, answer: null }];
+
+const isFinished = ({ facts }: VisitContext): boolean => facts.some((f) => f.type === 'finished');
 
 const stoppedEarly = ({ facts }: VisitContext) =>
   facts.some((f) => f.type === 'finished' && f.how === 'stopped');

@@ -72,6 +72,22 @@ describe('a whole visit', () => {
     ]);
   });
 
+  test('finishes once, though help is called at the end and the visit is then stopped', async () => {
+    const v = await visitAtFirstStep()
+      .presses('STOP')
+      .reaches('paused')
+      .presses('STOP')
+      .reaches('ended')
+      .presses('HELP')
+      .reaches('help')
+      .presses('HELP_OVER')
+      .presses('STOP')
+      .reaches('paused')
+      .presses('STOP')
+      .reaches('ended');
+    expect(v.facts.filter((f) => f.type === 'finished')).toHaveLength(1);
+  });
+
   test('asks for one missing part alone, with a short turn', async () => {
     const v = await visitAtFirstStep()
       .hears('shake, seal', { ...all, 'puff.slow': 'partial:part' })
