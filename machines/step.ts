@@ -121,6 +121,22 @@ function toJudge({ heard, confirmed }: StepContext): Heard {
   return { ...plain, alternatives: [] };
 }
 
+const judgeInput = (context: StepContext) => ({
+  module: context.words.start.module,
+  language: context.words.start.language,
+  step: context.progress.step,
+  concepts: judgeable(context),
+  heard: toJudge(context),
+});
+
+/** Does a point that must be understood hang on words that may have been misheard? */
+const hangsOnDoubt = ({ progress: p, words }: StepContext, findings: readonly Finding[]): boolean => {
+  const must = needed(words.lesson, p.step);
+  return findings.some(
+    ({ concept, doubtful }) => doubtful && p.asked.includes(concept) && must.includes(concept),
+  );
+};
+
 /**
  * One step: explain, ask, listen, say back, judge; then praise, or teach again only what was missed and ask
  * for that alone. After three tries a person takes over.
@@ -334,7 +350,29 @@ export const stepMachine = setup({
       },
     },
 
-    heard: { always: [{ guard: 'unsure', target: 'confirm' }, { target: 'keeping' }] },
+    heard: {
+      always: [
+        { guard: 'unsure', target: 'confirm' },
+        { guard: ({ context }) => context.heardMode === 'voice', target: 'weighing' },
+        { target: 'keeping' },
+      ],
+    },
+    // Would a word that may be misheard decide? Then the speaker decides first: nothing is noted as judged here.
+    weighing: {
+      invoke: {
+        src: 'judge',
+        input: ({ context }) => judgeInput(context),
+        onDone: [
+          {
+            guard: ({ context, event }) => hangsOnDoubt(context, event.output),
+            target: 'confirm',
+          },
+          { target: 'keeping' },
+        ],
+        onError: 'keeping',
+      },
+      after: { judgeStuck: 'keeping' },
+    },
 
     confirm: {
       exit: 'dropInner',
@@ -478,13 +516,7 @@ export const stepMachine = setup({
         byWords: {
           invoke: {
             src: 'judge',
-            input: ({ context }) => ({
-              module: context.words.start.module,
-              language: context.words.start.language,
-              step: context.progress.step,
-              concepts: judgeable(context),
-              heard: toJudge(context),
-            }),
+            input: ({ context }) => judgeInput(context),
             onDone: {
               target: '#step.judged',
               actions: assign({ judged: ({ context, event }) => worthKeeping(context, event.output) }),

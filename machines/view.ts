@@ -73,6 +73,7 @@ const stepScreens: Record<string, VisitScreen> = {
   keeping: 'think',
   kept: 'think',
   sayBack: 'think',
+  weighing: 'think',
   judging: 'think',
   judged: 'think',
   decide: 'think',

@@ -76,6 +76,8 @@ export class World {
   /** Broken rules: two ears, or speaking while listening. */
   broken: string[] = [];
   judgement: Judgement = {};
+  /** Concepts that hang on a poorly heard word until the speaker has confirmed the text. */
+  doubts: string[] = [];
   voice: 'works' | 'fails' | 'hangs' = 'works';
   store: 'works' | 'fails' | 'hangs' = 'works';
   judging: 'works' | 'fails' | 'hangs' = 'works';
@@ -145,7 +147,11 @@ export class World {
       this.judgedWith.push(input);
       if (this.judging === 'hangs') await new Promise(() => {});
       if (this.judging === 'fails') throw new Error('the judge broke');
-      return findings(input.concepts, this.judgement);
+      return findings(input.concepts, this.judgement).map((finding) =>
+        input.heard.alternatives.length > 0 && this.doubts.includes(finding.concept)
+          ? { ...finding, label: 'partial', doubtful: true }
+          : finding,
+      );
     }) as Services['judge'],
     judgeCards: fromPromise<Finding[], JudgeCardsInput>(async ({ input }) =>
       findings(

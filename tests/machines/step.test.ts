@@ -54,7 +54,7 @@ describe('teaching again', () => {
       .hears('two', { 'puff.seal': 'understood', 'puff.slow': 'understood', 'puff.upright': 'understood' })
       .reaches('explain')
       .expectsNotSaid('Again one puff.upright.', 'Ask puff.upright?');
-    expect(v.world.judgedWith[1]?.concepts).toEqual(['puff.seal', 'puff.slow', 'puff.upright']);
+    expect(v.world.judgedWith.at(-1)?.concepts).toEqual(['puff.seal', 'puff.slow', 'puff.upright']);
     const judged = v.facts.filter((f) => f.type === 'judged');
     expect(judged[1]?.findings.map((f) => f.concept)).toEqual(['puff.seal', 'puff.slow', 'puff.upright']);
   });
@@ -103,10 +103,33 @@ describe('saying back what was heard', () => {
       .expectsSaid('isThatRight');
     expect(v.facts.filter((f) => f.type === 'heard')).toMatchObject([{ confirmed: true }]);
     // What was confirmed is judged as it stands, and kept as it was heard.
-    const { heard } = v.world.judgedWith[0]!;
+    const { heard } = v.world.judgedWith.at(-1)!;
     expect(heard).toMatchObject({ text: 'shape it', alternatives: [] });
     expect(heard.words).toBeUndefined();
     expect(v.facts.find((f) => f.type === 'heard')?.heard.words).toHaveLength(2);
+  });
+
+  test('a point that hangs on a poorly heard word is asked about before it is judged; yes settles it', async () => {
+    const visit = visitAtFirstStep();
+    visit.world.doubts = ['puff.slow'];
+    const v = await visit
+      .hears('breathe in sow', all)
+      .expects('confirm')
+      .hears('yes', all)
+      .reaches('explain')
+      .expectsSaid('isThatRight');
+    expect(v.facts.filter((f) => f.type === 'heard')).toMatchObject([{ confirmed: true }]);
+    expect(v.facts.filter((f) => f.type === 'judged')).toHaveLength(1);
+    expect(v.view.step?.id).toBe('after');
+  });
+
+  test('a doubt about a helpful point is not worth asking about', async () => {
+    const visit = visitAtFirstStep();
+    visit.world.doubts = ['puff.upright'];
+    await visit
+      .hears('one', missing)
+      .hears('two', { 'puff.seal': 'understood', 'puff.slow': 'understood' })
+      .reaches('explain');
   });
 
   test('no costs no try; twice no leads to the cards', async () => {
