@@ -9,6 +9,7 @@ export default defineConfig({
           name: 'unit',
           include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
           exclude: ['tests/browser/**', 'node_modules/**'],
+          setupFiles: ['tests/seed.ts'],
           // Room for a machine that is busy: speed is measured by the benches, not here.
           testTimeout: 30_000,
         },

@@ -115,12 +115,15 @@ export function normalize(text: string, pack: LanguagePack): Token[] {
       if (word) all.push({ word, stem: stemOf(word, pack), start, end, asks: false });
     }
   }
+  const fillerAt = (i: number): string[] | undefined =>
+    fillers.get(all[i]?.word ?? '')?.find((words) => words.every((word, k) => all[i + k]?.word === word));
   const kept: Token[] = [];
   for (let i = 0; i < all.length; ) {
     const token = all[i]!;
-    const filler = fillers
-      .get(token.word)
-      ?.find((words) => words.every((word, k) => all[i + k]?.word === word));
+    let filler = fillerAt(i);
+    // "Mind, you know, the tube" holds "you know", not "mind you".
+    for (let k = 1; filler && k < filler.length; k++)
+      if (k + (fillerAt(i + k)?.length ?? 0) > filler.length) filler = undefined;
     if (!filler) {
       // A word said twice in a row is a stumble.
       const before = kept.at(-1);

@@ -16,6 +16,14 @@ describe('normalize', () => {
     expect(words('I don\u2019t')).toBe('i do not');
   });
 
+  it('takes the later of two fillers that share a word', () => {
+    expect(normalize('mind, you know, the tube', en).map((token) => token.word)).toEqual([
+      'mind',
+      'the',
+      'tube',
+    ]);
+  });
+
   it('drops fillers and stumbles', () => {
     expect(words('Um, you know, I I, uh, shake shake it')).toBe('i shake it');
   });

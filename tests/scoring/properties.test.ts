@@ -59,7 +59,7 @@ describe('judging', () => {
           );
         },
       ),
-      { numRuns: 400 },
+      { numRuns: 1_000 },
     );
   });
 
