@@ -198,6 +198,8 @@ export interface LanguagePack {
   /** Right behind what was said: it does not hold for all. */
   exceptions?: string[];
   hedges: string[];
+  /** "like", "as": begin a picture ("like a fish"). */
+  likens?: string[];
   /** Words that order two steps; without them no order is told. */
   sequence?: {
     /** Between two steps: the one behind it comes later. "before I" */

@@ -173,7 +173,8 @@ export function cover(phrase: SoftPhrase, answer: SoftAnswer): Cover {
     for (const [index, { at, value }] of byWord) {
       const word = phrase.words[index]!;
       said += word.weight * value;
-      if (word.tells) told += word.weight * value;
+      // A word of the same class may be the right one: "week" does not tell "once a month".
+      if (word.tells && value === 1) told += word.weight;
       if (answer.negated[at] !== word.negated && word.weight > 0.5) turned += word.weight * value;
     }
     if (said > best.said * phrase.weight)

@@ -14,12 +14,20 @@ export interface Topic {
   known: ReadonlySet<string>;
   /** Words of any talk. */
   small: ReadonlySet<string>;
+  /** "like": what follows is a picture, not a matter. */
+  likens: ReadonlySet<string>;
 }
 
 /** `named`: the words and phrases that the patterns of the file name. */
 export function topicOf(judging: JudgingFile, named: Iterable<string>, pack: LanguagePack): Topic {
   const { numbers } = pack;
-  const small = [pack.stopWords, pack.fillers, Object.keys(numbers.units), Object.keys(numbers.tens)].flat();
+  const small = [
+    pack.stopWords,
+    pack.fillers,
+    pack.kin,
+    Object.keys(numbers.units),
+    Object.keys(numbers.tens),
+  ].flat();
   const texts = [
     ...Object.values(judging.words).flat(),
     ...Object.values(judging.concepts).flatMap((concept) => [
@@ -32,6 +40,7 @@ export function topicOf(judging: JudgingFile, named: Iterable<string>, pack: Lan
   return {
     known: new Set(texts.flatMap((text) => normalize(text, pack).map((token) => token.stem))),
     small: new Set(small.flatMap((text) => text.split(' ')).map((word) => stemOf(word, pack))),
+    likens: new Set(pack.likens ?? []),
   };
 }
 
@@ -45,6 +54,12 @@ const strange = 0.25;
 const strangeToOne = 0.2;
 /** So many words of what is taught, and none of another matter, make a side clean. */
 const clean = 2;
+
+/** So many different words of what is taught, at such a share of all, make the whole answer one of this matter. */
+const manyKnown = 5;
+const mostlyKnown = 0.6;
+/** A picture goes on this many words behind "like". */
+const pictureReach = 5;
 
 /** Is the word at each position one that the phrasebank looks for? Found once an answer. */
 const placed = new WeakMap<Facts, boolean[]>();
@@ -83,13 +98,31 @@ export function otherMatter(
   const found = placesIn(facts);
   const start = Math.min(...own);
   const end = Math.max(...own);
+  const picture = (at: number): boolean => {
+    for (let k = at - 1; k >= Math.max(0, at - pictureReach) && !own.has(k); k--)
+      if (topic.likens.has(tokens[k]!.word)) return true;
+    return false;
+  };
+  if (!guessed) {
+    const known = new Set<string>();
+    let knownAt = 0;
+    let allAt = 0;
+    for (let at = 0; at < tokens.length; at++) {
+      if (own.has(at) || !tells(at) || picture(at)) continue;
+      allAt++;
+      if (!topic.known.has(tokens[at]!.stem) && !found[at]) continue;
+      knownAt++;
+      known.add(tokens[at]!.stem);
+    }
+    if (known.size >= manyKnown && knownAt / allAt >= mostlyKnown) return [];
+  }
   let all = 0;
   const other: string[] = [];
   /** Words of the matter before, among and behind those that decide; two make a side a matter of its own. */
   const same = [0, 0, 0];
   const strangeAt = [0, 0, 0];
   for (let at = Math.max(0, start - around); at <= Math.min(tokens.length - 1, end + around); at++) {
-    if (!tells(at)) continue;
+    if (!tells(at) || picture(at)) continue;
     all++;
     const side = at < start ? 0 : at > end ? 2 : 1;
     if (topic.known.has(tokens[at]!.stem) || found[at]) {

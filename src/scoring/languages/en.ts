@@ -438,6 +438,7 @@ export const en: LanguagePack = {
   exceptions: list(
     'but me|except|but i do|but i put|but i use|but i like|but i prefer|but i rather|but we|but not in|but not at|but not when|but mostly i|but against|unless i|and another|apart from',
   ),
+  likens: ['like', 'as', 'same'],
   hedges: list(
     'maybe|perhaps|i think|probably|might|not sure|i believe|possibly|if i remember right|something like|or something|i forget',
   ),
