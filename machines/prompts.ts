@@ -89,6 +89,3 @@ export type PromptKey = keyof typeof promptSlots;
 
 /** All keys, in the order above. */
 export const promptKeys = Object.keys(promptSlots) as PromptKey[];
-
-/** Slots a prompt may use besides those of the visit. */
-export const visitSlots = ['medicine', 'timesADay', 'callNumber', 'emergencyNumber', 'careTeam'] as const;

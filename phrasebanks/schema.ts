@@ -60,7 +60,26 @@ export const moduleSchema = z.strictObject({
 });
 export type ModuleFile = z.infer<typeof moduleSchema>;
 
-/** Text that is spoken and shown. Slots: {medicine} {timesADay} {callNumber} {emergencyNumber} {careTeam}. */
+/**
+ * Words that a visit or a site may put in place of the usual ones, which common/<lang>.json gives:
+ * medicine, as labelled; timesADay, how often; careTeam, who is asked and called; flameDistance and
+ * tubingLength of oxygen; soakIn and soakTime, how parts are cleaned every week.
+ */
+export const wordSlots = [
+  'medicine',
+  'timesADay',
+  'careTeam',
+  'flameDistance',
+  'tubingLength',
+  'soakIn',
+  'soakTime',
+] as const;
+export type WordSlots = Record<(typeof wordSlots)[number], string>;
+
+/** All slots that a text may use: {medicine}, ... {callNumber}, {emergencyNumber}. */
+export const visitSlots = [...wordSlots, 'callNumber', 'emergencyNumber'] as const;
+
+/** Text that is spoken and shown, with slots in braces. */
 export const teachingSchema = z.strictObject({
   module: id,
   language,
@@ -117,6 +136,8 @@ export const commonSchema = z.strictObject({
   reviewedBy: z.nullable(text),
   /** Everything the kiosk itself says; keys are listed in machines/prompts.ts. Slots in braces. */
   prompts: z.record(z.string(), text),
+  /** What stands for each word slot unless the site or the visit says otherwise. */
+  slots: z.record(z.enum(wordSlots), text),
   /** Ways to say each voice command. */
   commands: z.record(
     z.enum(['again', 'slower', 'louder', 'yes', 'no', 'next', 'help', 'question', 'stop']),

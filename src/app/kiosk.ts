@@ -122,8 +122,7 @@ export class Kiosk {
   readonly practice = () => {
     wakeSound();
     return this.#try(async () => {
-      const { id, version, steps } = (await this.#load('inhaler-spacer', 'en')).module;
-      await this.#run(practiceStart(this.#site, { id, version, steps: steps.map((step) => step.id) }), []);
+      await this.#run(practiceStart(this.#site, await this.#load('inhaler-spacer', 'en')), []);
     });
   };
 

@@ -1,11 +1,10 @@
+import type { Lesson } from '../../machines/types';
 import type { VisitStart } from '../records/schema';
+import { particularsOf } from './particulars';
 import type { Site } from './site';
 
 /** The practice visit: invented ward, bed and learner. */
-export function practiceStart(
-  site: Site,
-  module: { id: string; version: string; steps: string[] },
-): VisitStart {
+export function practiceStart(site: Site, { module, common }: Pick<Lesson, 'module' | 'common'>): VisitStart {
   return {
     visit: crypto.randomUUID(),
     practice: true,
@@ -19,14 +18,8 @@ export function practiceStart(
     barriers: [],
     module: module.id,
     moduleVersion: module.version,
-    steps: module.steps,
+    steps: module.steps.map((step) => step.id),
     audioOnly: false,
-    particulars: {
-      medicine: 'your inhaler medicine',
-      timesADay: 'as your care team ordered',
-      callNumber: site.callNumber,
-      emergencyNumber: site.emergencyNumber,
-      careTeam: site.careTeam,
-    },
+    particulars: particularsOf(common, site),
   };
 }

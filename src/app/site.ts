@@ -1,5 +1,6 @@
 import * as z from 'zod/mini';
 import type { KioskTimings, Timings } from '../../machines';
+import { type WordSlots, wordSlots } from '../../phrasebanks/schema';
 
 /** In milliseconds. Start values of a turn: older adults pause longer and more often inside an answer. */
 export const defaultTimings: Timings & KioskTimings = {
@@ -34,17 +35,28 @@ const timingsSchema = z.partial(
 
 const line = z.string().check(z.trim(), z.minLength(1, 'must not be empty'), z.maxLength(80, 'is too long'));
 
+const wordsSchema = z.partial(
+  z.strictObject(
+    Object.fromEntries(wordSlots.map((slot) => [slot, line])) as Record<
+      (typeof wordSlots)[number],
+      typeof line
+    >,
+  ),
+);
+
 /** public/site.json: what differs from house to house. Every key may be left out. */
 export const siteSchema = z.strictObject({
   ward: z._default(line, 'Harbor 4'),
   language: z._default(line, 'en'),
-  careTeam: z._default(line, 'your care team'),
   callNumber: z._default(line, '555-0142'),
   emergencyNumber: z._default(line, '911'),
+  /** By language: the site's own words for some slots of the texts, such as a distance or a way to clean. */
+  words: z._default(z.record(z.string(), wordsSchema), {}),
   timings: z._default(timingsSchema, {}),
 });
 
-export interface Site extends Omit<z.infer<typeof siteSchema>, 'timings'> {
+export interface Site extends Omit<z.infer<typeof siteSchema>, 'timings' | 'words'> {
+  words: Record<string, Partial<WordSlots>>;
   timings: Timings & KioskTimings;
 }
 
@@ -56,6 +68,7 @@ export interface SiteRead {
 
 const withDefaults = (given: z.infer<typeof siteSchema>): Site => ({
   ...given,
+  words: given.words as Site['words'],
   timings: { ...defaultTimings, ...(given.timings as Partial<Site['timings']>) },
 });
 

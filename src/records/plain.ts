@@ -10,7 +10,7 @@ export function oneLine(text: string): string {
   return text.replace(unseen, ' ').replace(/ {2,}/g, ' ').trim();
 }
 
-/** Fills {medicine} {timesADay} {callNumber} {emergencyNumber} {careTeam}; an unknown slot stays visible. */
+/** Fills the slots of phrasebanks/schema.ts; an unknown slot stays visible. */
 export function fill(text: string, start: VisitStart | null): string {
   if (!start) return text;
   const slots: Record<string, string> = start.particulars;

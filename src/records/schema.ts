@@ -37,9 +37,13 @@ export const visitStartSchema = z.strictObject({
   particulars: z.strictObject({
     medicine: text,
     timesADay: text,
+    careTeam: text,
+    flameDistance: text,
+    tubingLength: text,
+    soakIn: text,
+    soakTime: text,
     callNumber: text,
     emergencyNumber: text,
-    careTeam: text,
   }),
 });
 export type VisitStart = z.infer<typeof visitStartSchema>;

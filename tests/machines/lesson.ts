@@ -78,6 +78,15 @@ export const lesson: Lesson = {
     prompts: Object.fromEntries(
       promptKeys.map((key) => [key, [key, ...promptSlots[key].map((slot: string) => `{${slot}}`)].join(' ')]),
     ),
+    slots: {
+      medicine: 'your medicine',
+      timesADay: 'two',
+      careTeam: 'the ward',
+      flameDistance: '10 feet',
+      tubingLength: '50 feet',
+      soakIn: 'soapy water',
+      soakTime: '20 minutes',
+    },
     commands: {
       again: [],
       slower: [],
@@ -114,6 +123,10 @@ export const start: VisitStart = {
     callNumber: '555-0100',
     emergencyNumber: '911',
     careTeam: 'the ward',
+    flameDistance: '10 feet',
+    tubingLength: '50 feet',
+    soakIn: 'soapy water',
+    soakTime: '20 minutes',
   },
 };
 

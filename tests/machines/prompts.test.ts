@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { type PromptKey, promptKeys, promptSlots, visitSlots } from '../../machines/prompts';
+import { type PromptKey, promptKeys, promptSlots } from '../../machines/prompts';
+import { visitSlots } from '../../phrasebanks/schema';
 
 const folder = new URL('../../phrasebanks/common/', import.meta.url);
 const files = readdirSync(folder).filter((name) => name.endsWith('.json'));

@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { promptKeys, promptSlots, visitSlots } from '../../machines/prompts';
-import { commonSchema } from '../../phrasebanks/schema';
+import { promptKeys, promptSlots } from '../../machines/prompts';
+import { commonSchema, visitSlots } from '../../phrasebanks/schema';
 import { count, grade, sentences, words } from './readability';
 
 const root = new URL('../../phrasebanks/common/', import.meta.url);

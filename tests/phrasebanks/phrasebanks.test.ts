@@ -1,6 +1,6 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { moduleSchema, teachingSchema } from '../../phrasebanks/schema';
+import { moduleSchema, teachingSchema, visitSlots } from '../../phrasebanks/schema';
 import inventory from '../corpora/concepts.json';
 import { count, grade, sentences, words } from './readability';
 
@@ -9,7 +9,7 @@ const read = (path: string) => JSON.parse(readFileSync(new URL(path, root), 'utf
 
 /** The longest a step may sound, at 150 words a minute. */
 const longestStep = 35;
-const slots = ['medicine', 'timesADay', 'callNumber', 'emergencyNumber', 'careTeam'];
+const slots: readonly string[] = visitSlots;
 const filled = (text: string) =>
   text
     .replaceAll('{medicine}', 'inhaler')

@@ -29,6 +29,10 @@ export function startOf(changes: Partial<VisitStart> = {}): VisitStart {
       callNumber: '555-0142',
       emergencyNumber: '555-0100',
       careTeam: 'the Harbor 4 team',
+      flameDistance: '10 feet',
+      tubingLength: '50 feet',
+      soakIn: 'soapy water',
+      soakTime: '20 minutes',
     },
     ...changes,
   };

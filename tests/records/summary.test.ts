@@ -83,6 +83,7 @@ describe('the summary for the learner', () => {
       language: 'es',
       reviewedBy: null,
       prompts: { summaryWell: 'Esto salió bien: {list}.' },
+      slots: {} as never,
       commands: {} as never,
       distress: ['x'],
     });

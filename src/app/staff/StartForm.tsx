@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'react';
 import { barriers, type VisitStart, visitStartSchema, waysToLearn } from '../../records/schema';
 import type { FullLesson } from '../lessons';
+import { particularsOf } from '../particulars';
 import type { Site } from '../site';
 import styles from './Staff.module.css';
 
@@ -72,13 +73,11 @@ export function StartForm({
       moduleVersion: lesson.module.version,
       steps: lesson.module.steps.map((step) => step.id).filter((id) => form.getAll('step').includes(id)),
       audioOnly: form.has('audioOnly'),
-      particulars: {
-        medicine: word('medicine') || 'your medicine',
-        timesADay: word('timesADay') || 'as your care team ordered',
-        callNumber: word('callNumber') || site.callNumber,
-        emergencyNumber: site.emergencyNumber,
-        careTeam: site.careTeam,
-      },
+      particulars: particularsOf(lesson.common, site, {
+        medicine: word('medicine'),
+        timesADay: word('timesADay'),
+        callNumber: word('callNumber'),
+      }),
     });
     if (!result.success) {
       setProblem(result.error.issues.map((issue) => `${issue.path.join(' ')}: ${issue.message}`).join('; '));
