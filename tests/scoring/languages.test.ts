@@ -157,12 +157,20 @@ describe('negation in the other languages', () => {
     ['fr', "j'oublie de rincer", 'rincer', true],
     ['fr', 'je ne suis pas pressé mais je rince la bouche', 'rince', false],
     ['fr', 'je rince la bouche sans faute', 'bouche', false],
+    ['fr', "je ne l'avale pas je crache", 'crache', false],
+    ['fr', "l'eau j'avale pas je crache", 'crache', false],
+    ['fr', 'non je secoue bien avant', 'secoue', false],
+    ['fr', 'je rince sans arrêt', 'rince', false],
   ] as const)('%s: in "%s" the word "%s" is denied: %s', (language, text, word, expected) => {
     expect(denied(text, word, language)).toBe(expected);
   });
 });
 
 describe('what a statement is worth in the other languages', () => {
+  it('keeps the doctor among the words that count in French', () => {
+    expect(words("j'appelle le docteur", 'fr')).toContain('docteur');
+  });
+
   it.each([
     ['es', 'diez, no, perdón, cinco'],
     ['es', 'primero inhalo, mejor dicho, exhalo'],
@@ -185,7 +193,9 @@ describe('what a statement is worth in the other languages', () => {
   it.each([
     ['es', 'espero un minuto, ¿verdad?', 'espero'],
     ['fr', "j'attends une minute, n'est-ce pas ?", 'attends'],
-  ])('%s: "%s" asks only for a nod', (language, text, word) => {
+    ['fr', "je ferme les lèvres puis j'appuie", 'appuie'],
+    ['fr', "et faut le rincer à l'eau", 'rincer'],
+  ])('%s: "%s" asks nothing, or only for a nod', (language, text, word) => {
     const { tokens, question } = standing(text, language);
     expect(question[tokens.findIndex((token) => token.word === word)]).toBe(false);
   });
@@ -197,6 +207,19 @@ describe('what a statement is worth in the other languages', () => {
     const { tokens, past } = standing(text, language);
     expect(past[tokens.findIndex((token) => token.word === then)]).toBe(true);
     expect(past[tokens.findIndex((token) => token.word === today)]).toBe(false);
+  });
+
+  it.each([
+    ['fr', 'au début je secoue bien', 'secoue'],
+    ['fr', 'juste avant je vide mes poumons', 'vide'],
+  ])('%s: "%s" tells what comes first, not what is over', (language, text, word) => {
+    const { tokens, past } = standing(text, language);
+    expect(past[tokens.findIndex((token) => token.word === word)]).toBe(false);
+  });
+
+  it('asks in French with the infinitive behind "puis-je"', () => {
+    const { tokens, question } = standing('puis-je rincer avec du lait', 'fr');
+    expect(question[tokens.findIndex((token) => token.word === 'rincer')]).toBe(true);
   });
 
   it.each([

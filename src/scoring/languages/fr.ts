@@ -94,6 +94,49 @@ const durations: Record<string, TimeUnit> = table({
   décennies: 'year',
 });
 
+/** "Puis-je rincer" asks, "puis je rince" tells; without the hyphen only the infinitive tells them apart. */
+const mayI = list(
+  'puis-je rincer|puis-je laver|puis-je utiliser|puis-je prendre|puis-je mettre|puis-je boire|puis-je avaler|puis-je arrêter|puis-je faire|puis-je garder|puis-je secouer|puis-je essuyer|puis-je sécher|puis-je frotter|puis-je appuyer|puis-je attendre|puis-je avoir|puis-je être|puis-je fumer|puis-je changer|puis-je augmenter|puis-je dormir|puis-je sortir|puis-je savoir|puis-je poser|puis-je demander|puis-je cracher|puis-je respirer|puis-je souffler|puis-je appeler|puis-je sauter',
+);
+
+/** "Avant je le lavais" is a habit of the past, "avant je le lave" an order of steps: the verb tells. */
+const before = ['', 'le ', 'la ', 'les ', 'me ', 'ne '].flatMap((object) =>
+  [
+    'faisais',
+    'prenais',
+    'lavais',
+    'mettais',
+    'rinçais',
+    'secouais',
+    'appuyais',
+    'utilisais',
+    'attendais',
+    'gardais',
+    'essuyais',
+    'oubliais',
+    'pensais',
+    'croyais',
+    'savais',
+    'avais',
+    'étais',
+    'respirais',
+    'soufflais',
+    'avalais',
+    'buvais',
+    'nettoyais',
+    'fumais',
+    'laissais',
+    'trempais',
+    'changeais',
+    'retenais',
+    'appelais',
+    'séchais',
+    'frottais',
+    'jetais',
+    'sautais',
+  ].flatMap((verb) => list(`avant je ${object}${verb}|au début je ${object}${verb}`)),
+);
+
 /** French. Not reviewed by a person of the trade who speaks it. */
 export const fr: LanguagePack = {
   language: 'fr',
@@ -184,6 +227,20 @@ export const fr: LanguagePack = {
     nettoies: 'nettoyer',
     appuie: 'appuyer',
     appuies: 'appuyer',
+    appuyé: 'appuyer',
+    essuyé: 'essuyer',
+    nettoyé: 'nettoyer',
+    nettoyée: 'nettoyer',
+    vérifie: 'verifier',
+    vérifies: 'verifier',
+    vérifié: 'verifier',
+    vérifiez: 'verifier',
+    ôte: 'oter',
+    ôtez: 'oter',
+    ôté: 'oter',
+    préviens: 'prevenir',
+    prévient: 'prevenir',
+    prévenez: 'prevenir',
     sèche: 'sécher',
     jette: 'jeter',
     lève: 'lever',
@@ -194,7 +251,7 @@ export const fr: LanguagePack = {
     genoux: 'genou',
   }),
   fillers: list(
-    "euh|heu|hum|hein|ben|bah|bon|bon ben|eh bien|enfin|en fait|du coup|genre|quoi|voilà|disons|comment dire|comment on dit|vous savez|tu sais|vous voyez|tu vois|à vrai dire|pour ainsi dire|si vous voulez|si tu veux|ah|oh|mmm|mm|okay|alors là|attendez voir|voyons|voyons voir|laissez moi réfléchir|madame|monsieur|docteur|s'il vous plaît|s'il te plaît|bien sûr|ma foi|dame|tout simplement|comme on dit",
+    "euh|heu|hum|hein|ben|bah|bon|bon ben|eh bien|enfin|en fait|du coup|genre|quoi|voilà|disons|comment dire|comment on dit|vous savez|tu sais|vous voyez|tu vois|à vrai dire|pour ainsi dire|si vous voulez|si tu veux|ah|oh|mmm|mm|okay|alors là|attendez voir|voyons|voyons voir|laissez moi réfléchir|madame|monsieur|s'il vous plaît|s'il te plaît|bien sûr|ma foi|tout simplement|comme on dit",
   ),
   stopWords: list(
     "le|la|les|un|une|des|je|tu|il|elle|on|nous|vous|ils|elles|me|te|se|lui|leur|leurs|moi|toi|mon|ma|mes|ton|ta|tes|son|sa|ses|notre|nos|votre|vos|ce|cet|cette|ces|ça|cela|c'|est|suis|es|sommes|êtes|sont|était|étaient|être|été|ai|as|a|avons|avez|ont|avait|avoir|y|en|et|ou|où|de|d'|à|dans|par|pour|avec|sur|sous|que|qui|quoi|dont|quand|comment|si|ne|pas|oui|non|très|plus|aussi|alors|là|ici|juste|tout|toute|tous|toutes|mais|donc|car|vais|va|fait|faire|il y a|comme|bien|peu",
@@ -364,11 +421,11 @@ export const fr: LanguagePack = {
       "n'est pas nécessaire|n'est pas important|n'est pas obligatoire|pas nécessaire|pas important|pas obligatoire|est interdit|est interdite|c'est interdit|ça ne sert à rien|ne sert à rien|ne compte pas|est inutile|c'est inutile|pas question|hors de question|n'importe pas|est facultatif|est facultative|c'est du temps perdu|n'en vaut pas la peine|vaut pas la peine",
     ),
     never: list(
-      "non pardon|non attendez|non attends|non je veux dire|pas seulement|non seulement|je ne sais pas|sais pas|pas sûr|pas sûre|pas de problème|peu importe|n'importe quand|n'importe comment|ne vous inquiétez pas|pas plus de|pas plus que|pas moins de|pas moins que|pourquoi pas|sinon|ou pas|pas avant|sans doute|sans faute|je ne crois pas|crois pas|n'est-ce pas|ce n'est pas que|pas grave|pas mal|sans problème|pas longtemps|ne fait rien|n'hésite pas à|n'hésitez pas à|pas n'importe",
+      "non pardon|non attendez|non attends|non je veux dire|pas seulement|non seulement|je ne sais pas|sais pas|pas sûr|pas sûre|pas de problème|peu importe|n'importe quand|n'importe comment|ne vous inquiétez pas|pas plus de|pas plus que|pas moins de|pas moins que|pourquoi pas|sinon|ou pas|pas avant|sans doute|sans faute|je ne crois pas|crois pas|n'est-ce pas|ce n'est pas que|pas grave|pas mal|sans problème|pas longtemps|ne fait rien|n'hésite pas à|n'hésitez pas à|pas n'importe|pas je|pas tu|pas vous|pas il|pas elle|pas on|jamais je|plus je|non je|non il|non elle|non on|non mais|non c'est|non faut|sans arrêt|sans cesse|sans exception|sans manquer|sans faille",
     ),
     answerBefore: list('je|vous|tu|nous|il|elle|on|ça|ce|le|la|mon|ma|pas|parce|il|si|quand|seulement|non'),
     ends: list(
-      "mais|alors|puis|ensuite|parce que|donc|jusqu'à ce que|sauf|sinon|plutôt|seulement|juste|quoique|tandis que|pendant que|quand|si|après|avant de|avant|oui|okay|c'est-à-dire|d'abord|car|lorsque|dès que|et puis",
+      "je|mais|alors|puis|ensuite|parce que|donc|jusqu'à ce que|sauf|sinon|plutôt|seulement|juste|quoique|tandis que|pendant que|quand|si|après|avant de|avant|oui|okay|c'est-à-dire|d'abord|car|lorsque|dès que|et puis",
     ),
     verbsAfterAnd: list(
       'je|vous|tu|il|elle|on|ensuite|après|puis|rince|rincer|lave|laver|laisse|garde|mets|prends|attends|secoue|tiens|retiens|tourne|appelle|vais|utilise|respire|appuie|pousse|ferme|assieds|vérifie|nettoie|fais|crache|commence|dis|regarde|quand|si|le|la|mon|ma|toujours|seulement|maintenant|aussi|change|branche|reste|inspire|expire|souffle',
@@ -382,7 +439,7 @@ export const fr: LanguagePack = {
       'dans|sur|sous|avec|près|en|hors|par|à|de|depuis|pour|sans|contre|seul|sec|autour|tout|trop|tant|beaucoup|pendant|au',
     ),
     verbsNew: list(
-      'rince|rincez|lave|lavez|mets|mettez|attends|attendez|secoue|secouez|retiens|appelle|appelez|respire|respirez|appuie|appuyez|pousse|ferme|nettoie|crache|change|branche|compose|inspire|inspirez|expire|expirez|souffle|sèche|éteins|toujours',
+      'rince|rincez|lave|lavez|mets|mettez|attends|attendez|secoue|secouez|retiens|appelle|appelez|respire|respirez|appuie|appuyez|pousse|ferme|nettoie|crache|change|branche|compose|inspire|inspirez|expire|expirez|souffle|sèche|éteins|garde|gardez|vide|recommence|refais|gargarise|compte|regarde|achète|commande|laisse|laissez|toujours',
     ),
     light: list(
       'besoin|ai|faut|dois|doit|peux|veux|vais|va|à|me|se|le|la|de|jamais|plus|utiliser|essaie|fais|faire|pas|ne|y|en|il',
@@ -405,23 +462,23 @@ export const fr: LanguagePack = {
   pastEnds: list('mais|donc|maintenant|jusque|alors'),
   than: 'que',
   past: list(
-    "avant je|avant on|j'avais l'habitude|autrefois|dans le temps|je pensais|je croyais|l'ancien|l'ancienne|il y a des années|quand j'étais jeune|la dernière fois|au début je|à l'époque|avant de savoir|dans le passé|je faisais",
-  ),
+    "j'avais l'habitude|autrefois|dans le temps|je pensais|je croyais|l'ancien|l'ancienne|il y a des années|quand j'étais jeune|la dernière fois|à l'époque|avant de savoir|dans le passé|je faisais",
+  ).concat(before),
   now: list(
     "maintenant|aujourd'hui|de nos jours|désormais|mais non|ne plus|mais vous|mais l'infirmière|à partir de maintenant|il se trouve que",
   ),
   question: {
     bare: 'fait',
     people: list('je|vous|tu|nous|ils'),
-    auxiliaries: list('dois|peux|faut|est|suis|ai|doit|peut|sont|était|vais|fait'),
-    subjects: list('je|vous|tu|il|elle|nous|on|ils|ce|le|la|ça|mon|ma'),
+    auxiliaries: list('dois|peux|est|suis|ai|doit|peut|sont|était|vais|fait'),
+    subjects: list('je|vous|tu|il|elle|nous|on|ils|ce'),
     notAfter: list('je|tu|il|elle|on|nous|vous|ils|ce|que|qui|ne|comme|ça|me|se|et|quand|si|où'),
     openers: list(
       'et|ou|mais|alors|maintenant|quoi|quand|comment|où|pourquoi|quel|quelle|attendez|oui|pardon|aussi',
     ),
     phrases: list(
-      "combien de temps|combien de fois|tous les combien|est-ce que|qu'est-ce que c'était|c'était quoi|c'est quoi|comment je fais|quand est-ce|quand dois-je|est-ce qu'il faut|c'est bien ça|c'est ça ou|ou c'est|ou c'était|je me demande|pas sûr si|pas sûre si|je ne sais pas si|je ne sais plus si|je ne me rappelle plus si|j'ai oublié si|qu'est-ce qui se passe|rappelez-moi|dois-je|faut-il|puis-je",
-    ),
+      "combien de temps|combien de fois|tous les combien|est-ce que|qu'est-ce que c'était|c'était quoi|c'est quoi|comment je fais|quand est-ce|quand dois-je|est-ce qu'il faut|c'est bien ça|c'est ça ou|ou c'est|ou c'était|je me demande|pas sûr si|pas sûre si|je ne sais pas si|je ne sais plus si|je ne me rappelle plus si|j'ai oublié si|qu'est-ce qui se passe|rappelez-moi|dois-je|faut-il",
+    ).concat(mayI),
     tags: list(
       "n'est-ce pas|est-ce pas|non|oui|c'est ça|hein|d'accord|okay|pas vrai|vous voyez|c'est bien ça|c'est juste",
     ),
@@ -437,16 +494,16 @@ export const fr: LanguagePack = {
     "absolument pas|j'ai dit non|je lui ai dit non|pas moi|mais moi non|mais moi pas|pas pour moi|mais pas|pas question|mais c'est faux|il ne faut pas",
   ),
   gutters: list(
-    "seulement si|seulement quand|uniquement si|uniquement quand|que si|que quand|si j'ai envie|quand j'ai envie|si j'y pense|quand j'y pense|si je n'oublie pas|pas toujours|pas à chaque fois|certains jours|si j'ai le temps|quand j'ai le temps|si c'est sale|quand c'est sale|s'il a l'air sale|si ça sent|si je ne suis pas pressé|si je ne suis pas pressée|si je ne suis pas fatigué|si je ne suis pas fatiguée|si je me sens mal|quand je me sens mal|seulement le|si je veux|quand je veux|si quelqu'un me regarde|quand il y a du monde|seulement la première fois|seulement au début|quand ça m'arrange",
+    "seulement si|seulement quand|uniquement si|uniquement quand|prends que si|prends que quand|secoue que si|lave que si|lave que quand|rince que si|fais que si|fais que quand|utilise que si|utilise que quand|mets que si|si j'ai envie|quand j'ai envie|si j'y pense|quand j'y pense|si je n'oublie pas|pas toujours|pas à chaque fois|certains jours|si j'ai le temps|quand j'ai le temps|si c'est sale|quand c'est sale|s'il a l'air sale|si ça sent|si je ne suis pas pressé|si je ne suis pas pressée|si je ne suis pas fatigué|si je ne suis pas fatiguée|si je me sens mal|quand je me sens mal|seulement le|si je veux|quand je veux|si quelqu'un me regarde|quand il y a du monde|seulement la première fois|seulement au début|quand ça m'arrange",
   ),
   otherwise: list(
-    "mais je ne le fais pas|mais je le fais pas|mais jamais|mais je ne|mais je saute|mais qui a le temps|mais j'oublie|mais c'est trop|mais moi je ne|bien que je ne|mais franchement|mais personne ne le fait|mais pas moi|mais je fais à ma façon|mais je fais à ma manière",
+    "mais je ne le fais pas|mais je le fais pas|mais je ne le fais jamais|mais je le fais jamais|mais je saute|mais qui a le temps|mais j'oublie|mais c'est trop|mais moi je ne le|mais moi je ne fais|bien que je ne le|mais franchement|mais personne ne le fait|mais pas moi|mais je fais à ma façon|mais je fais à ma manière",
   ),
   weakGutters: list(
-    'parfois|quelquefois|la plupart du temps|normalement|en général|presque toujours|quand je peux|si je peux|plus ou moins|de temps en temps|une fois de temps en temps|les bons jours|au début|au moins',
+    'parfois|quelquefois|la plupart du temps|en général|presque toujours|quand je peux|si je peux|plus ou moins|de temps en temps|une fois de temps en temps|les bons jours',
   ),
   rules: list(
-    "dois|devrais|devrait|censé|censée|on est censé|il faut|il faudrait|on m'a dit|m'a dit|ils disent|dit de|ils veulent que|je sais|vous savez que|le papier dit|la règle|il ne faut pas",
+    "devrais|devrait|censé|censée|on est censé|supposé|supposée|il faudrait|on m'a dit|m'a dit|ils disent|ils veulent que|je sais que|vous savez que|le papier dit|la règle",
   ),
   exceptions: list(
     "mais moi|sauf|excepté|à part|à moins que|mais pas dans|mais pas quand|mais je préfère|mais j'utilise|mais je le fais|hormis",
@@ -467,12 +524,12 @@ export const fr: LanguagePack = {
     links: list('et|mais|alors|puis|ensuite|car'),
   },
   polite: list(
-    "s'il|vous|plaît|te|pouvez|pourriez|peux|voulez|me|le|la|les|euh|bonjour|pardon|excusez|moi|maintenant|à|je|voudrais|veux|besoin|ça|appareil|machine|infirmière|oh|bon|merci|et|un|une|peu|pour|encore|fois|plus|alors|que|de|petit|bien",
+    "s'il|vous|plaît|te|pouvez|pourriez|peux|voulez|me|le|la|les|euh|bonjour|pardon|excusez|moi|maintenant|à|voudrais|veux|besoin|ça|appareil|machine|infirmière|oh|bon|merci|et|un|une|peu|pour|encore|fois|plus|alors|que|de|petit|bien",
   ),
   cases: ['si', 'quand', 'lorsque'],
   acts: list('appelle|appeler|appelez|téléphone|préviens|prévenir|vais'),
   conditions: list(
-    'si|quand|lorsque|chaque fois|à moins|une fois|cas|devrais|avant|jusque|signe|signes|symptôme|symptômes|ou|pour|comme',
+    'si|quand|lorsque|chaque fois|à moins|une fois|cas|devrais|avant|jusque|signe|signes|symptôme|symptômes|ou|pour|comme|pendant|aussitôt|sinon',
   ),
   kin: list(
     "il|elle|ils|elles|son|sa|mari|femme|mère|père|maman|papa|fils|fille|soeur|frère|ami|amie|voisin|voisine|tante|oncle|cousin|cousine|mamie|papi|grand-mère|grand-père|gens|quelqu'un|patient|patiente",
