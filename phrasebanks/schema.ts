@@ -88,6 +88,8 @@ export const teachingSchema = z.strictObject({
   title: text,
   /** The device in a sentence: "your inhaler with the spacer". */
   device: text,
+  /** Names that are taught with a picture, such as "inhaler"; readability counts them as short words. */
+  names: z.array(text),
   steps: z.record(
     id,
     z.strictObject({
@@ -145,5 +147,11 @@ export const commonSchema = z.strictObject({
   ),
   /** Phrases that interrupt everything and call staff. */
   distress: z.array(text).check(z.minLength(1)),
+  /** For authors: words that make a question open, and first words that let yes or no answer it. */
+  questions: z.strictObject({ open: z.array(text).check(z.minLength(1)), closed: z.array(text) }),
+  /** For authors: words that blame the learner; no text may have them. */
+  blame: z.array(text),
+  /** For authors: a word of the trade -> plain words, one of which must stand in the same text; none: not to be used. */
+  plain: z.record(text, z.array(text)),
 });
 export type CommonFile = z.infer<typeof commonSchema>;

@@ -40,6 +40,7 @@ export const lesson: Lesson = {
     reviewedBy: null,
     title: 'Spacer',
     device: 'your spacer',
+    names: [],
     steps: {
       puff: {
         title: 'The puff',
@@ -99,6 +100,9 @@ export const lesson: Lesson = {
       stop: [],
     },
     distress: ['i cannot breathe'],
+    questions: { open: ['what'], closed: ['do'] },
+    blame: [],
+    plain: {},
   },
 };
 

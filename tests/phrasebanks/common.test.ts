@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { promptKeys, promptSlots } from '../../machines/prompts';
 import { commonSchema, visitSlots } from '../../phrasebanks/schema';
-import { count, grade, sentences, words } from './readability';
+import { count, grade, sentences, words } from '../../src/content/readability';
 
 const root = new URL('../../phrasebanks/common/', import.meta.url);
 const languages = existsSync(root)

@@ -76,6 +76,7 @@ export const teaching: TeachingFile = {
   reviewedBy: null,
   title: 'Inhaler practice',
   device: 'your inhaler',
+  names: [],
   steps: {
     light: {
       title: 'Take a puff',

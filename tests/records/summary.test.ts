@@ -86,6 +86,9 @@ describe('the summary for the learner', () => {
       slots: {} as never,
       commands: {} as never,
       distress: ['x'],
+      questions: { open: ['qué'], closed: [] },
+      blame: [],
+      plain: {},
     });
     expect(summarize(whole, teaching, words).sentences).toContain('Esto salió bien: Care for it.');
   });

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
+import { words } from '../../../src/content/readability';
 import { loadSynthesizer, type Synthesizer } from '../../../src/speaking/embedded/synthesizer';
 import { makePack } from '../../../src/speaking/embedded/vite-plugin';
-import { words } from '../../phrasebanks/readability';
 
 const teaching = JSON.parse(
   readFileSync(new URL('../../../phrasebanks/inhaler-spacer/en.teaching.json', import.meta.url), 'utf8'),
