@@ -421,10 +421,10 @@ export const es: LanguagePack = {
       'no hace falta|no es necesario|no es necesaria|no es importante|no importa|está prohibido|está prohibida|no se permite|no está permitido|no vale la pena|es tontería|es una tontería|es pérdida de tiempo|es una pérdida de tiempo|no sirve|no sirve de nada|ni hablar|de ninguna manera|para qué|es opcional|está de más',
     ),
     never: list(
-      'no perdón|no espere|no espera|no digo|no quise decir|no solo|no solamente|no sé|no estoy seguro|no estoy segura|no hay problema|no importa si|no importa que|no importa cuando|no se preocupe|no más de|no más que|no menos de|por qué no|si no|o no|no hasta|no antes de|no puedo esperar|no hay duda|sin duda|sin falta|no creo|no es que|sin embargo|nada más|no nada más|no bien|cómo no|a menos que|no cabe duda|no vaya a ser',
+      'no perdón|no espere|no espera|no digo|no quise decir|no solo|no solamente|no sé|no estoy seguro|no estoy segura|no hay problema|no importa si|no importa que|no importa cuando|no se preocupe|no más de|no más que|no menos de|por qué no|si no|o no|no hasta|no antes de|no puedo esperar|no hay duda|sin duda|sin falta|no creo|no es que|sin embargo|nada más|no nada más|no más|no bien|cómo no|a menos que|no cabe duda|no vaya a ser|no importa cómo|no importa lo|no importa el|no importa la|no importa qué|sin importar',
     ),
     answerBefore: list(
-      'yo|usted|tú|nosotros|él|ella|eso|esto|el|la|mi|no|solo|porque|hay|si|cuando|primero|hago|tengo|pongo',
+      'yo|usted|tú|nosotros|él|ella|eso|esto|el|mi|no|solo|porque|si|cuando|primero',
     ),
     ends: list(
       'pero|entonces|porque|hasta que|a menos que|excepto|sino|sino que|si no|aunque|mientras|cuando|si|después|luego|antes de|antes|sí|okay|es decir|primero|solo|solamente|sino|y luego|y después|así que|por eso',
@@ -439,13 +439,13 @@ export const es: LanguagePack = {
       'en|sobre|con|bajo|cerca|arriba|abajo|por|a|de|desde|para|sin|contra|solo|seco|sola|al|dentro|fuera|alrededor|todo|muy|tanto|mucho|mientras',
     ),
     verbsNew: list(
-      'enjuago|enjuague|lavo|lave|pongo|ponga|espero|espere|agito|agite|sostengo|llamo|llame|respiro|respire|presiono|presione|aprieto|cierro|limpio|limpie|escupo|escupa|cambio|cambie|conecto|marco|inhalo|inhale|exhalo|exhale|soplo|seco|apago|siempre',
+      'dejo|deje|escupirla|escupirlo|boto|suelto|saco|agarro|sacudo|sacuda|aguanto|aguante|aspiro|jalo|compro|pido|reviso|miro|enjuagarme|enjuago|enjuague|lavo|lave|pongo|ponga|espero|espere|agito|agite|sostengo|llamo|llame|respiro|respire|presiono|presione|aprieto|cierro|limpio|limpie|escupo|escupa|cambio|cambie|conecto|marco|inhalo|inhale|exhalo|exhale|soplo|seco|apago|siempre',
     ),
     light: list(
       'necesito|necesita|tengo|tiene|que|debo|debe|hay|puedo|puede|quiero|voy|va|a|me|se|le|lo|la|de|hace|falta|nunca|más|usar|trato|ir|haber',
     ),
     joins: list(
-      'a|o|ni|y|no|de|por|para|con|el|la|los|las|un|una|mi|en|que|se|me|lo|puedo|debo|voy|hay|tengo',
+      'a|o|ni|y|no|de|por|para|con|el|un|una|mi|en|que|puedo|debo|voy|hay|tengo',
     ),
     intransitive: ['para', 'par'],
     subjects: list('nadie|nada|ninguno|ninguna'),
@@ -457,12 +457,12 @@ export const es: LanguagePack = {
   },
   breaks: list('luego|después|entonces|pero|finalmente|enseguida'),
   repairs: list(
-    'no perdón|perdón no|perdón|no espere|espere no|no espera|espera no|no digo|digo no|quiero decir|quise decir|mejor dicho|me equivoqué|me confundí|no no|no más bien|más bien|corrijo|al revés|es al revés|no es así|eso no|disculpe|disculpa|no disculpe|qué digo|qué estoy diciendo|no mentira|mentira|borre eso|olvide eso|empiezo de nuevo|otra vez|no es|no era',
+    'no perdón|perdón no|perdón|no espere|espere no|no espera|espera no|no digo|digo no|quiero decir|quise decir|mejor dicho|me equivoqué|me confundí|no no|no más bien|más bien|corrijo|al revés|es al revés|no es así|eso no|disculpe|disculpa|no disculpe|qué digo|qué estoy diciendo|no mentira|mentira|borre eso|olvide eso|empiezo de nuevo|no era eso|no era así',
   ),
   pastEnds: list('pero|así que|ahora|hasta|entonces|ya'),
   than: 'que',
   past: list(
-    'antes yo|yo antes|solía|solíamos|antes hacía|antes pensaba|yo pensaba|yo creía|creía que|pensaba que|hace años|el viejo|la vieja|en el pasado|cuando era joven|la última vez|antes de saber|antes no sabía|acostumbraba|al principio|de antes|en aquel entonces|mi antiguo',
+    'antes yo|yo antes hacía|yo antes no|yo antes lo|yo antes la|yo antes me|yo antes usaba|yo antes pensaba|solía|solíamos|antes hacía|antes pensaba|yo pensaba|yo creía|creía que|pensaba que|hace años|el viejo|la vieja|en el pasado|cuando era joven|la última vez|antes de saber|antes no sabía|acostumbraba|al principio yo|al principio no|en aquel entonces|mi antiguo',
   ),
   now: list(
     'ahora|hoy|hoy en día|pero no|ya no|de ahora en adelante|resulta que|pero usted|pero la enfermera|ahora sé|ahora ya',
@@ -471,13 +471,14 @@ export const es: LanguagePack = {
     bare: 'hace',
     people: list('yo|usted|tú|nosotros|ellos'),
     auxiliaries: list('puedo|debo|tengo|puede|debe|hay|es|son|está|están|era|voy|hago'),
-    subjects: list('yo|usted|tú|él|ella|nosotros|ellos|eso|esto|el|la|mi'),
+    // Not el, la, mi: "tengo el pecho cerrado" tells.
+    subjects: list('yo|usted|tú|él|ella|nosotros|ellos'),
     notAfter: list('no|ni|que|lo|como|yo|usted|él|ella|eso|así|todo|quien|cual|me|se|le|y|cuando|si'),
     openers: list(
       'y|o|pero|entonces|ahora|qué|cuándo|cómo|dónde|por qué|cuál|espere|sí|perdón|también|porque',
     ),
     phrases: list(
-      'cuánto tiempo|cuántas veces|cuántos|cuántas|cada cuánto|qué era|cómo era|qué hago|cuándo debo|cómo se hace|es así|o es|o era|me pregunto|no sé si|no estoy seguro si|no estoy segura si|no me acuerdo si|no recuerdo si|se me olvida si|qué pasa si|recuérdeme|será que|verdad que sí',
+      'cuánto tiempo|cuántas veces|cuántos segundos|cuántos minutos|cuántos días|cada cuánto|qué era|cómo era|qué hago|cuándo debo|cómo se hace|es así|o es|o era|me pregunto|no sé si|no estoy seguro si|no estoy segura si|no me acuerdo si|no recuerdo si|se me olvida si|qué pasa si|recuérdeme|será que|verdad que sí',
     ),
     tags: list('verdad|no|cierto|sí|no es cierto|no es así|correcto|okay|eh|sabe|ve|no cree'),
     answers: list(
@@ -495,18 +496,19 @@ export const es: LanguagePack = {
     'solo si|solo cuando|solamente si|solamente cuando|nada más si|nada más cuando|si tengo ganas|cuando tengo ganas|si me acuerdo|cuando me acuerdo|si no se me olvida|no siempre|no todas las veces|algunos días|si tengo tiempo|cuando tengo tiempo|de vez en nunca|si se ve sucio|cuando se ve sucio|si está sucio|cuando está sucio|si huele|si no tengo prisa|si no estoy cansado|si no estoy cansada|si me siento mal|cuando me siento mal|solo los|si quiero|cuando quiero|si alguien me ve|cuando hay visita|solo la primera vez|solo al principio|cuando se pueda|si no estoy ocupado|si no estoy ocupada',
   ),
   otherwise: list(
-    'pero no lo hago|pero nunca|pero no|pero me lo salto|pero quién tiene tiempo|pero no voy a|pero se me olvida|pero casi nunca|pero es mucho|pero yo no|aunque no|aunque nunca|pero la verdad no|pero nadie lo hace|pero no me molesto|pero lo hago a mi manera|pero lo hago a mi modo',
+    'pero no lo hago|pero no la hago|pero nunca lo hago|pero nunca lo uso|pero nunca me acuerdo|pero no me acuerdo|pero me lo salto|pero quién tiene tiempo|pero no tengo tiempo|pero no me da tiempo|pero no me da la gana|pero no me gusta|pero no hago caso|pero no lo voy a hacer|pero me da flojera|pero me da pereza|pero se me olvida|pero siempre se me olvida|pero casi nunca|pero es mucho|pero yo no|pero yo nunca|aunque no lo hago|aunque nunca lo hago|pero la verdad no|pero la verdad es que no|pero nadie lo hace|pero no me molesto|pero lo hago a mi manera|pero lo hago a mi modo',
   ),
   weakGutters: list(
-    'a veces|la mayoría de las veces|normalmente|casi siempre|cuando puedo|si puedo|más o menos|de vez en cuando|de cuando en cuando|algunas veces|en los días buenos|al principio|por lo menos',
+    'a veces|la mayoría de las veces|normalmente|casi siempre|cuando puedo|si puedo|de vez en cuando|de cuando en cuando|algunas veces',
   ),
   rules: list(
-    'debo|debería|se supone|se supone que|hay que|tengo que|me dijeron|me dijo que|dicen que|dijo|quieren que|quiere que|ya sé|yo sé|el papel dice|la regla es|se debe|no se debe',
+    'debería|se supone|se supone que|me dijeron|me dijo que|dicen que|dijo|quieren que|quiere que|ya sé|yo sé|el papel dice|la regla es',
   ),
   exceptions: list(
     'pero yo|excepto|menos cuando|salvo|a menos que|pero no en|pero no cuando|pero yo prefiero|pero yo uso|pero lo hago|aparte de|menos los',
   ),
-  turns: list('pero|solo que|aunque|excepto|todavía|sin embargo|igual|aun así|yo la verdad|de todos modos'),
+  // Not aunque, igual: "todos los días aunque me sienta bien".
+  turns: list('pero|solo que|excepto|sin embargo|aun así|yo la verdad|de todos modos'),
   hedges: list(
     'quizás|quizá|tal vez|creo|creo que|probablemente|a lo mejor|no estoy seguro|no estoy segura|posiblemente|si mal no recuerdo|algo así|o algo así|no me acuerdo|me parece',
   ),
