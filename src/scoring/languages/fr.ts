@@ -48,6 +48,8 @@ const { list, table } = writer(expand, keepAccents);
 
 /** The stemmer works with accents, and takes "respirez" for a future; both ways of writing must meet. */
 const stem = (word: string): string =>
+  // The stemmer makes "inhaler" of the device and of its chamber too.
+  /^inhalat(?:eur|ion)(?=s?$)/.exec(word)?.[0] ??
   stemmer(
     word
       .replace(/ees?$/, 'e')
@@ -136,6 +138,19 @@ const before = ['', 'le ', 'la ', 'les ', 'me ', 'ne '].flatMap((object) =>
     'sautais',
   ].flatMap((verb) => list(`avant je ${object}${verb}|au début je ${object}${verb}`)),
 );
+
+/** "Si ça marche pas appelez le 911": the denial is of what goes before. */
+const calls = [
+  'aide',
+  'marche',
+  'fonctionne',
+  'suffit',
+  'passe',
+  'soulage',
+  'mieux',
+  'effet',
+  'parle',
+].flatMap((verb) => list(`${verb} pas appelle|${verb} pas appelez|${verb} pas appeler`));
 
 /** French. Not reviewed by a person of the trade who speaks it. */
 export const fr: LanguagePack = {
@@ -421,8 +436,8 @@ export const fr: LanguagePack = {
       "n'est pas nécessaire|n'est pas important|n'est pas obligatoire|pas nécessaire|pas important|pas obligatoire|est interdit|est interdite|c'est interdit|ça ne sert à rien|ne sert à rien|ne compte pas|est inutile|c'est inutile|pas question|hors de question|n'importe pas|est facultatif|est facultative|c'est du temps perdu|n'en vaut pas la peine|vaut pas la peine",
     ),
     never: list(
-      "non pardon|non attendez|non attends|non je veux dire|pas seulement|non seulement|je ne sais pas|sais pas|pas sûr|pas sûre|pas de problème|peu importe|n'importe quand|n'importe comment|ne vous inquiétez pas|pas plus de|pas plus que|pas moins de|pas moins que|pourquoi pas|sinon|ou pas|pas avant|sans doute|sans faute|je ne crois pas|crois pas|n'est-ce pas|ce n'est pas que|pas grave|pas mal|sans problème|pas longtemps|ne fait rien|n'hésite pas à|n'hésitez pas à|pas n'importe|pas je|pas tu|pas vous|pas il|pas elle|pas on|jamais je|plus je|non je|non il|non elle|non on|non mais|non c'est|non faut|sans arrêt|sans cesse|sans exception|sans manquer|sans faille",
-    ),
+      "non pardon|non attendez|non attends|non je veux dire|pas seulement|non seulement|je ne sais pas|sais pas|pas sûr|pas sûre|pas de problème|peu importe|n'importe quand|n'importe comment|ne vous inquiétez pas|pas plus de|pas plus que|pas moins de|pas moins que|pourquoi pas|sinon|ou pas|pas avant|sans doute|sans faute|je ne crois pas|crois pas|n'est-ce pas|ce n'est pas que|pas grave|pas mal|sans problème|pas longtemps|ne fait rien|n'hésite pas à|n'hésitez pas à|pas n'importe|à peine je|rien je|rien on|rien il|rien elle|aucun je|pas je|pas tu|pas vous|pas il|pas elle|pas on|jamais je|plus je|non je|non il|non elle|non on|non mais|non c'est|non faut|sans arrêt|sans cesse|sans exception|sans manquer|sans faille",
+    ).concat(calls),
     answerBefore: list('je|vous|tu|nous|il|elle|on|ça|ce|le|la|mon|ma|pas|parce|il|si|quand|seulement|non'),
     ends: list(
       "je|mais|alors|puis|ensuite|parce que|donc|jusqu'à ce que|sauf|sinon|plutôt|seulement|juste|quoique|tandis que|pendant que|quand|si|après|avant de|avant|oui|okay|c'est-à-dire|d'abord|car|lorsque|dès que|et puis",
@@ -497,10 +512,10 @@ export const fr: LanguagePack = {
     "seulement si|seulement quand|uniquement si|uniquement quand|prends que si|prends que quand|secoue que si|lave que si|lave que quand|rince que si|fais que si|fais que quand|utilise que si|utilise que quand|mets que si|si j'ai envie|quand j'ai envie|si j'y pense|quand j'y pense|si je n'oublie pas|pas toujours|pas à chaque fois|certains jours|si j'ai le temps|quand j'ai le temps|si c'est sale|quand c'est sale|s'il a l'air sale|si ça sent|si je ne suis pas pressé|si je ne suis pas pressée|si je ne suis pas fatigué|si je ne suis pas fatiguée|si je me sens mal|quand je me sens mal|seulement le|si je veux|quand je veux|si quelqu'un me regarde|quand il y a du monde|seulement la première fois|seulement au début|quand ça m'arrange",
   ),
   otherwise: list(
-    "mais je ne le fais pas|mais je le fais pas|mais je ne le fais jamais|mais je le fais jamais|mais je saute|mais qui a le temps|mais j'oublie|mais c'est trop|mais moi je ne le|mais moi je ne fais|bien que je ne le|mais franchement|mais personne ne le fait|mais pas moi|mais je fais à ma façon|mais je fais à ma manière",
+    "mais je ne le fais pas|mais je le fais pas|mais je ne le fais jamais|mais je le fais jamais|mais moi je le fais pas|mais moi je le fais jamais|mais moi je ne le fais|mais je fais pas|mais moi non|mais moi je saute|mais je saute|mais qui a le temps|mais j'oublie|mais c'est trop|mais moi je ne le|mais moi je ne fais|bien que je ne le|mais franchement|mais personne ne le fait|mais pas moi|mais je fais à ma façon|mais je fais à ma manière",
   ),
   weakGutters: list(
-    'parfois|quelquefois|la plupart du temps|en général|presque toujours|quand je peux|si je peux|plus ou moins|de temps en temps|une fois de temps en temps|les bons jours',
+    'parfois|quelquefois|la plupart du temps|en général|presque toujours|quand je peux|si je peux|plus ou moins|de temps en temps|une fois de temps en temps',
   ),
   rules: list(
     "devrais|devrait|censé|censée|on est censé|supposé|supposée|il faudrait|on m'a dit|m'a dit|ils disent|ils veulent que|je sais que|vous savez que|le papier dit|la règle",
