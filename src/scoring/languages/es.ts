@@ -26,6 +26,9 @@ const { list, table } = writer(expand, keepAccents);
 
 /** What the stemmer leaves on, since it expects accents ("respiracion"). */
 function stem(word: string): string {
+  // The inhaler is not the breath in, the dryer not the drying: "-dor" names a thing.
+  const thing = /^(.{2,}[aei]dor)(a|es|as)?$/.exec(word);
+  if (thing) return thing[1]!;
   const accented = word
     .replace(/(ci|si|gi|xi|ti)on$/, '$1ón')
     .replace(/([^aeiou]i)a(s|n|mos)?$/, (all, head: string, tail: string | undefined) =>
@@ -129,13 +132,11 @@ export const es: LanguagePack = {
     quiere: 'querer',
     quieres: 'querer',
     quise: 'querer',
-    sé: 'saber',
     sabe: 'saber',
     supe: 'saber',
     doy: 'dar',
     da: 'dar',
     di: 'dar',
-    dé: 'dar',
     siento: 'sentir',
     siente: 'sentir',
     sintió: 'sentir',
@@ -190,7 +191,7 @@ export const es: LanguagePack = {
     peor: 'peor',
   }),
   fillers: list(
-    'eh|em|este|esto|mmm|mm|hm|ah|ay|pues|bueno|o sea|a ver|digamos|este pues|pues este|como que|como le diré|cómo le diré|cómo se dice|cómo se llama|ya sabe|ya sabes|usted sabe|tú sabes|la verdad|la verdad es que|mire|mira|fíjese|fíjate|verdad que|por decir|por así decirlo|más que nada|okay|señorita|doctora|doctor|señora|por favor|claro|ándele|híjole|dicho sea de paso|vamos a ver|déjeme ver|déjeme pensar|es decir|en fin|qué le digo',
+    'eh|em|este|esto|mmm|mm|hm|ah|ay|pues|bueno|o sea|a ver|digamos|este pues|pues este|como que|como le diré|cómo le diré|cómo se dice|cómo se llama|ya sabe|ya sabes|usted sabe|tú sabes|la verdad|la verdad es que|mire|mira|fíjese|fíjate|verdad que|por decir|por así decirlo|más que nada|okay|señorita|señora|por favor|claro|ándele|híjole|dicho sea de paso|vamos a ver|déjeme ver|déjeme pensar|es decir|en fin|qué le digo',
   ),
   stopWords: list(
     'el|la|los|las|lo|un|una|unos|unas|yo|tú|usted|ustedes|él|ella|nosotros|ellos|ellas|me|te|se|le|les|nos|mi|mis|tu|tus|su|sus|mí|este|esta|estos|estas|ese|esa|esos|esas|eso|esto|aquel|aquella|es|son|soy|eres|somos|era|eran|fue|ser|sido|estar|está|están|estoy|estaba|hay|he|ha|han|había|haber|y|e|o|u|de|a|en|con|por|para|como|que|qué|quien|cuando|si|muy|más|también|así|ya|ahí|allí|aquí|entonces|solo|algo|todo|toda|todos|todas|sí|no|pero|desde|hasta|entre|sobre|al|del|va|voy|tengo|tiene|hay|porque',
@@ -386,6 +387,8 @@ export const es: LanguagePack = {
   idioms: table({
     ...latin,
     'a diario': 7,
+    'cada ocho días': 1,
+    'cada 8 días': 1,
     'día por medio': 3.5,
     'un día sí y otro no': 3.5,
     'un día sí y un día no': 3.5,
@@ -418,14 +421,12 @@ export const es: LanguagePack = {
       'olvido|olvida|olvide|olvides|olvidé|olvidar|olvidarme|olvidarse|olvidando|me olvido de|olvido de|evito|evita|evite|evitar|dejo de|deja de|deje de|dejar de|salto|me salto|saltarme|saltar|omito|omite|omitir|prohíbo|prohibe|prohibido|paro de|parar de',
     ),
     after: list(
-      'no hace falta|no es necesario|no es necesaria|no es importante|no importa|está prohibido|está prohibida|no se permite|no está permitido|no vale la pena|es tontería|es una tontería|es pérdida de tiempo|es una pérdida de tiempo|no sirve|no sirve de nada|ni hablar|de ninguna manera|para qué|es opcional|está de más',
+      'no hace falta|no es necesario|no es necesaria|no es importante|no importa|está prohibido|está prohibida|no se permite|no está permitido|no vale la pena|es tontería|es una tontería|es pérdida de tiempo|es una pérdida de tiempo|no sirve|no sirve de nada|ni hablar|de ninguna manera|es opcional|está de más',
     ),
     never: list(
       'no perdón|no espere|no espera|no digo|no quise decir|no solo|no solamente|no sé|no estoy seguro|no estoy segura|no hay problema|no importa si|no importa que|no importa cuando|no se preocupe|no más de|no más que|no menos de|por qué no|si no|o no|no hasta|no antes de|no puedo esperar|no hay duda|sin duda|sin falta|no creo|no es que|sin embargo|nada más|no nada más|no más|no bien|cómo no|a menos que|no cabe duda|no vaya a ser|no importa cómo|no importa lo|no importa el|no importa la|no importa qué|sin importar',
     ),
-    answerBefore: list(
-      'yo|usted|tú|nosotros|él|ella|eso|esto|el|mi|no|solo|porque|si|cuando|primero',
-    ),
+    answerBefore: list('yo|usted|tú|nosotros|él|ella|eso|esto|el|mi|no|solo|porque|si|cuando|primero'),
     ends: list(
       'pero|entonces|porque|hasta que|a menos que|excepto|sino|sino que|si no|aunque|mientras|cuando|si|después|luego|antes de|antes|sí|okay|es decir|primero|solo|solamente|sino|y luego|y después|así que|por eso',
     ),
@@ -439,14 +440,12 @@ export const es: LanguagePack = {
       'en|sobre|con|bajo|cerca|arriba|abajo|por|a|de|desde|para|sin|contra|solo|seco|sola|al|dentro|fuera|alrededor|todo|muy|tanto|mucho|mientras',
     ),
     verbsNew: list(
-      'dejo|deje|escupirla|escupirlo|boto|suelto|saco|agarro|sacudo|sacuda|aguanto|aguante|aspiro|jalo|compro|pido|reviso|miro|enjuagarme|enjuago|enjuague|lavo|lave|pongo|ponga|espero|espere|agito|agite|sostengo|llamo|llame|respiro|respire|presiono|presione|aprieto|cierro|limpio|limpie|escupo|escupa|cambio|cambie|conecto|marco|inhalo|inhale|exhalo|exhale|soplo|seco|apago|siempre',
+      'echo|rocío|pruebo|disparo|acuesto|duermo|sigo|descanso|tomo|quito|meto|conecto|cierro|vuelvo|dejo|deje|escupirla|escupirlo|boto|suelto|saco|agarro|sacudo|sacuda|aguanto|aguante|aspiro|jalo|compro|pido|reviso|miro|enjuagarme|enjuago|enjuague|lavo|lave|pongo|ponga|espero|espere|agito|agite|sostengo|llamo|llame|respiro|respire|presiono|presione|aprieto|cierro|limpio|limpie|escupo|escupa|cambio|cambie|conecto|marco|inhalo|inhale|exhalo|exhale|soplo|seco|apago|siempre',
     ),
     light: list(
-      'necesito|necesita|tengo|tiene|que|debo|debe|hay|puedo|puede|quiero|voy|va|a|me|se|le|lo|la|de|hace|falta|nunca|más|usar|trato|ir|haber',
+      'necesito|necesita|tengo|tiene|que|debo|debe|hay|puedo|puede|quiero|voy|va|a|me|se|le|lo|la|de|hace|falta|nunca|más|trato|ir|haber',
     ),
-    joins: list(
-      'a|o|ni|y|no|de|por|para|con|el|un|una|mi|en|que|puedo|debo|voy|hay|tengo',
-    ),
+    joins: list('a|o|ni|y|no|de|por|para|con|el|un|una|mi|en|que|puedo|debo|voy|hay|tengo'),
     intransitive: ['para', 'par'],
     subjects: list('nadie|nada|ninguno|ninguna'),
     alone: list('nada|ninguno|ninguna|nadie|nunca|jamás|tampoco|para nada|ya no'),
