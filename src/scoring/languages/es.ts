@@ -3,8 +3,8 @@ import type { LanguagePack, TimeUnit } from '../language';
 import { latin } from './latin';
 import { writer } from './words';
 
-/** "sí" is yes, "si" is if; "él" is he, "el" is the. */
-const keepAccents = ['sí', 'él', 'té'];
+/** "sí" is yes, "si" is if; "él" is he, "el" is the; "no sé" knows not, "no se moja" denies. */
+const keepAccents = ['sí', 'él', 'té', 'sé'];
 
 const expand: Record<string, string> = {
   del: 'de el',
@@ -191,7 +191,7 @@ export const es: LanguagePack = {
     peor: 'peor',
   }),
   fillers: list(
-    'eh|em|este|esto|mmm|mm|hm|ah|ay|pues|bueno|o sea|a ver|digamos|este pues|pues este|como que|como le diré|cómo le diré|cómo se dice|cómo se llama|ya sabe|ya sabes|usted sabe|tú sabes|la verdad|la verdad es que|mire|mira|fíjese|fíjate|verdad que|por decir|por así decirlo|más que nada|okay|señorita|señora|por favor|claro|ándele|híjole|dicho sea de paso|vamos a ver|déjeme ver|déjeme pensar|es decir|en fin|qué le digo',
+    'eh|em|este|esto|mmm|mm|hm|ah|ay|pues|bueno|o sea|a ver|digamos|este pues|pues este|como que|como le diré|cómo le diré|cómo se dice|cómo se llama|ya sabe|ya sabes|usted sabe|tú sabes|la verdad|la verdad es que|mire|fíjese|fíjate|verdad que|por decir|por así decirlo|más que nada|okay|señorita|señora|por favor|claro|ándele|híjole|dicho sea de paso|vamos a ver|déjeme ver|déjeme pensar|es decir|en fin|qué le digo',
   ),
   stopWords: list(
     'el|la|los|las|lo|un|una|unos|unas|yo|tú|usted|ustedes|él|ella|nosotros|ellos|ellas|me|te|se|le|les|nos|mi|mis|tu|tus|su|sus|mí|este|esta|estos|estas|ese|esa|esos|esas|eso|esto|aquel|aquella|es|son|soy|eres|somos|era|eran|fue|ser|sido|estar|está|están|estoy|estaba|hay|he|ha|han|había|haber|y|e|o|u|de|a|en|con|por|para|como|que|qué|quien|cuando|si|muy|más|también|así|ya|ahí|allí|aquí|entonces|solo|algo|todo|toda|todos|todas|sí|no|pero|desde|hasta|entre|sobre|al|del|va|voy|tengo|tiene|hay|porque',
@@ -415,23 +415,23 @@ export const es: LanguagePack = {
   pausedRefusals: ['no'],
   negation: {
     plain: list(
-      'no|nunca|jamás|nadie|nada|ninguno|ninguna|ningún|ni|sin|tampoco|en vez de|en lugar de|nada de|ni siquiera|apenas|para nada|ya no|libre de|más nunca|nunca más|no hace falta|sin necesidad de',
+      'no|nunca|jamás|nadie|nada se|nada hay|nada puede|nada debe|ninguno|ninguna|ningún|ni|sin|tampoco|en vez de|en lugar de|nada de|ni siquiera|apenas|para nada|ya no|libre de|más nunca|nunca más|no hace falta|sin necesidad de',
     ),
     verbs: list(
       'olvido|olvida|olvide|olvides|olvidé|olvidar|olvidarme|olvidarse|olvidando|me olvido de|olvido de|evito|evita|evite|evitar|dejo de|deja de|deje de|dejar de|salto|me salto|saltarme|saltar|omito|omite|omitir|prohíbo|prohibe|prohibido|paro de|parar de',
     ),
     after: list(
-      'no hace falta|no es necesario|no es necesaria|no es importante|no importa|está prohibido|está prohibida|no se permite|no está permitido|no vale la pena|es tontería|es una tontería|es pérdida de tiempo|es una pérdida de tiempo|no sirve|no sirve de nada|ni hablar|de ninguna manera|es opcional|está de más',
+      'eso no hace falta|eso no es necesario|eso no es importante|no hace falta eso|no es necesario eso|no importa|está prohibido|está prohibida|no se permite|no está permitido|eso no vale la pena|es tontería|es una tontería|es pérdida de tiempo|es una pérdida de tiempo|no sirve de nada|ni hablar|de ninguna manera|es opcional|está de más',
     ),
     never: list(
-      'no perdón|no espere|no espera|no digo|no quise decir|no solo|no solamente|no sé|no estoy seguro|no estoy segura|no hay problema|no importa si|no importa que|no importa cuando|no se preocupe|no más de|no más que|no menos de|por qué no|si no|o no|no hasta|no antes de|no puedo esperar|no hay duda|sin duda|sin falta|no creo|no es que|sin embargo|nada más|no nada más|no más|no bien|cómo no|a menos que|no cabe duda|no vaya a ser|no importa cómo|no importa lo|no importa el|no importa la|no importa qué|sin importar',
+      'no perdón|no espere|no espera|no digo|no quise decir|no solo|no solamente|no sé|no se si|no se cuánto|no se cómo|no se dónde|antes que nada|antes de nada|no estoy seguro|no estoy segura|no hay problema|no importa si|no importa que|no importa cuando|no se preocupe|no más de|no más que|no menos de|por qué no|si no|o no|no hasta|no antes de|no puedo esperar|no hay duda|sin duda|sin falta|no creo|no es que|sin embargo|nada más|no nada más|no más|no bien|cómo no|a menos que|no cabe duda|no vaya a ser|no importa cómo|no importa lo|no importa el|no importa la|no importa qué|sin importar',
     ),
     answerBefore: list('yo|usted|tú|nosotros|él|ella|eso|esto|el|mi|no|solo|porque|si|cuando|primero'),
     ends: list(
       'pero|entonces|porque|hasta que|a menos que|excepto|sino|sino que|si no|aunque|mientras|cuando|si|después|luego|antes de|antes|sí|okay|es decir|primero|solo|solamente|sino|y luego|y después|así que|por eso',
     ),
     verbsAfterAnd: list(
-      'yo|usted|enjuago|enjuaga|enjuague|lavo|lava|dejo|deja|pongo|pone|tomo|toma|espero|espera|agito|agita|sostengo|aguanto|volteo|llamo|llama|voy|uso|usa|respiro|respira|aprieto|aprieta|presiono|cierro|siento|me|reviso|limpio|hago|escupo|empiezo|digo|miro|cuando|si|después|luego|la|el|mi|siempre|solo|ahora|también|cambio|conecto|quedo|inhalo|exhalo|soplo',
+      'yo|usted|enjuago|enjuaga|enjuague|lavo|lava|dejo|deja|pongo|pone|tomo|toma|espero|espera|agito|agita|sostengo|aguanto|volteo|llamo|llama|voy|uso|usa|respiro|respira|aprieto|aprieta|presiono|cierro|siento|me|reviso|limpio|hago|escupo|empiezo|digo|miro|cuando|si|después|luego|la|el|mi|siempre|solo|ahora|también|cambio|conecto|quedo|inhalo|exhalo|soplo|lo|los|le|les|tapo|tape|prendo|prenda|apago|apague|echo|eche|meto|meta|sigo|siga|remojo|veo|miro|seco|saco|guardo|golpeo',
     ),
     // Not la, los, las: they are articles far more often.
     objects: list('lo|les|eso|esto'),
@@ -440,7 +440,7 @@ export const es: LanguagePack = {
       'en|sobre|con|bajo|cerca|arriba|abajo|por|a|de|desde|para|sin|contra|solo|seco|sola|al|dentro|fuera|alrededor|todo|muy|tanto|mucho|mientras',
     ),
     verbsNew: list(
-      'echo|rocío|pruebo|disparo|acuesto|duermo|sigo|descanso|tomo|quito|meto|conecto|cierro|vuelvo|dejo|deje|escupirla|escupirlo|boto|suelto|saco|agarro|sacudo|sacuda|aguanto|aguante|aspiro|jalo|compro|pido|reviso|miro|enjuagarme|enjuago|enjuague|lavo|lave|pongo|ponga|espero|espere|agito|agite|sostengo|llamo|llame|respiro|respire|presiono|presione|aprieto|cierro|limpio|limpie|escupo|escupa|cambio|cambie|conecto|marco|inhalo|inhale|exhalo|exhale|soplo|seco|apago|siempre',
+      'echo|rocío|pruebo|disparo|acuesto|duermo|sigo|descanso|tomo|quito|meto|conecto|cierro|vuelvo|dejo|deje|escupirla|escupirlo|boto|suelto|saco|agarro|sacudo|sacuda|aguanto|aguante|aspiro|jalo|compro|pido|reviso|miro|enjuagarme|enjuago|enjuague|lavo|lave|pongo|ponga|espero|espere|agito|agite|sostengo|llamo|llame|respiro|respire|presiono|presione|aprieto|cierro|limpio|limpie|escupo|escupa|cambio|cambie|conecto|marco|inhalo|inhale|exhalo|exhale|soplo|seco|apago|siempre|tapo|tape|meto|sigo|prendo|echo|golpeo|remojo|hablo|hable|aviso|avise|consulto',
     ),
     light: list(
       'necesito|necesita|tengo|tiene|que|debo|debe|hay|puedo|puede|quiero|voy|va|a|me|se|le|lo|la|de|hace|falta|nunca|más|trato|ir|haber',
@@ -449,7 +449,7 @@ export const es: LanguagePack = {
     intransitive: ['para', 'par'],
     subjects: list('nadie|nada|ninguno|ninguna'),
     alone: list('nada|ninguno|ninguna|nadie|nunca|jamás|tampoco|para nada|ya no'),
-    urgent: list('llamo|llame|llamar|marco|marque|pido ayuda'),
+    urgent: list('llamo|llame|llamar|marco|marque|hablo|hable|aviso|avise|pido ayuda'),
     determiners: list('sin|ningún|ninguna|en vez de|en lugar de'),
     shortReach: 4,
     reach: 7,
@@ -477,7 +477,7 @@ export const es: LanguagePack = {
       'y|o|pero|entonces|ahora|qué|cuándo|cómo|dónde|por qué|cuál|espere|sí|perdón|también|porque',
     ),
     phrases: list(
-      'cuánto tiempo|cuántas veces|cuántos segundos|cuántos minutos|cuántos días|cada cuánto|qué era|cómo era|qué hago|cuándo debo|cómo se hace|es así|o es|o era|me pregunto|no sé si|no estoy seguro si|no estoy segura si|no me acuerdo si|no recuerdo si|se me olvida si|qué pasa si|recuérdeme|será que|verdad que sí',
+      'cuánto tiempo|cuántas veces|cuántos segundos|cuántos minutos|cuántos días|cada cuánto|qué era|cómo era|qué hago|cuándo debo|cómo se hace|es así|o es|o era|me pregunto|no sé si|no se si|no estoy seguro si|no estoy segura si|no me acuerdo si|no recuerdo si|se me olvida si|qué pasa si|recuérdeme|será que|verdad que sí',
     ),
     tags: list('verdad|no|cierto|sí|no es cierto|no es así|correcto|okay|eh|sabe|ve|no cree'),
     answers: list(
