@@ -129,8 +129,13 @@ describe('language packs', () => {
   it.each([
     ['es', 'boca', 'mano'],
     ['es', 'inhalar', 'exhalar'],
+    ['es', 'inhalador', 'inhalar'],
+    ['es', 'secadora', 'secar'],
+    ['es', 'de', 'doy'],
     ['es', 'cerca', 'cerrar'],
     ['fr', 'inspirer', 'expirer'],
+    ['fr', 'inhaler', 'inhalateur'],
+    ['fr', 'inhalation', 'inhalateur'],
     ['fr', 'bouche', 'bouchon'],
     ['fr', 'souffle', 'soupe'],
   ])('%s: "%s" and "%s" keep stems of their own', (language, a, b) => {
@@ -141,6 +146,13 @@ describe('language packs', () => {
 describe('negation in the other languages', () => {
   it.each([
     ['es', 'no me enjuago la boca', 'boca', true],
+    ['es', 'no tengo dolor de pecho', 'pecho', true],
+    ['es', 'no la agito', 'agito', true],
+    ['es', 'no hace falta agitarlo', 'agitarlo', true],
+    ['es', 'escupo para que no me duela', 'escupo', false],
+    ['es', 'no más una vez lo aprieto', 'aprieto', false],
+    ['es', 'no importa cómo me sienta lo uso', 'uso', false],
+    ['es', 'si no me sirve llamo', 'llamo', false],
     ['es', 'nunca lavo la mascarilla', 'lavo', true],
     ['es', 'lo uso sin jabón', 'jabon', true],
     ['es', 'no me olvido de enjuagarme', 'enjuagarme', false],
@@ -166,6 +178,8 @@ describe('negation in the other languages', () => {
     ['fr', "je ne l'avale pas je crache", 'crache', false],
     ['fr', "l'eau j'avale pas je crache", 'crache', false],
     ['fr', 'non je secoue bien avant', 'secoue', false],
+    ['fr', 'si ça marche pas appelez une ambulance', 'appelez', false],
+    ['fr', 'ça fait rien je continue', 'continue', false],
     ['fr', 'je rince sans arrêt', 'rince', false],
   ] as const)('%s: in "%s" the word "%s" is denied: %s', (language, text, word, expected) => {
     expect(denied(text, word, language)).toBe(expected);

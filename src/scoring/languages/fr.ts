@@ -27,6 +27,7 @@ const expand: Record<string, string> = {
   aux: 'a les',
   du: 'de le',
   ok: 'okay',
+  pis: 'puis',
   chais: 'je sais',
   jsais: 'je sais',
   jfais: 'je fais',
@@ -436,7 +437,7 @@ export const fr: LanguagePack = {
       "n'est pas nécessaire|n'est pas important|n'est pas obligatoire|pas nécessaire|pas important|pas obligatoire|est interdit|est interdite|c'est interdit|ça ne sert à rien|ne sert à rien|ne compte pas|est inutile|c'est inutile|pas question|hors de question|n'importe pas|est facultatif|est facultative|c'est du temps perdu|n'en vaut pas la peine|vaut pas la peine",
     ),
     never: list(
-      "non pardon|non attendez|non attends|non je veux dire|pas seulement|non seulement|je ne sais pas|sais pas|pas sûr|pas sûre|pas de problème|peu importe|n'importe quand|n'importe comment|ne vous inquiétez pas|pas plus de|pas plus que|pas moins de|pas moins que|pourquoi pas|sinon|ou pas|pas avant|sans doute|sans faute|je ne crois pas|crois pas|n'est-ce pas|ce n'est pas que|pas grave|pas mal|sans problème|pas longtemps|ne fait rien|n'hésite pas à|n'hésitez pas à|pas n'importe|à peine je|rien je|rien on|rien il|rien elle|aucun je|pas je|pas tu|pas vous|pas il|pas elle|pas on|jamais je|plus je|non je|non il|non elle|non on|non mais|non c'est|non faut|sans arrêt|sans cesse|sans exception|sans manquer|sans faille",
+      "non pardon|non attendez|non attends|non je veux dire|pas seulement|non seulement|je ne sais pas|sais pas|pas sûr|pas sûre|pas de problème|peu importe|n'importe quand|n'importe comment|ne vous inquiétez pas|pas plus de|pas plus que|pas moins de|pas moins que|pourquoi pas|sinon|ou pas|pas avant|sans doute|sans faute|je ne crois pas|crois pas|n'est-ce pas|ce n'est pas que|pas grave|pas mal|sans problème|pas longtemps|ne fait rien|n'hésite pas à|n'hésitez pas à|pas n'importe|à peine je|rien je|rien on|rien il|rien elle|aucun je|pas je|pas tu|pas vous|pas il|pas elle|pas on|jamais je|plus je|non je|non il|non elle|non on|non mais|non c'est|non faut|non le|non la|non les|non quand|non si|non d'abord|sans arrêt|sans cesse|sans exception|sans manquer|sans faille",
     ).concat(calls),
     answerBefore: list('je|vous|tu|nous|il|elle|on|ça|ce|le|la|mon|ma|pas|parce|il|si|quand|seulement|non'),
     ends: list(
