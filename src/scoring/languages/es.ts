@@ -440,7 +440,7 @@ export const es: LanguagePack = {
       'en|sobre|con|bajo|cerca|arriba|abajo|por|a|de|desde|para|sin|contra|solo|seco|sola|al|dentro|fuera|alrededor|todo|muy|tanto|mucho|mientras',
     ),
     verbsNew: list(
-      'echo|rocío|pruebo|disparo|acuesto|duermo|sigo|descanso|tomo|quito|meto|conecto|cierro|vuelvo|dejo|deje|escupirla|escupirlo|boto|suelto|saco|agarro|sacudo|sacuda|aguanto|aguante|aspiro|jalo|compro|pido|reviso|miro|enjuagarme|enjuago|enjuague|lavo|lave|pongo|ponga|espero|espere|agito|agite|sostengo|llamo|llame|respiro|respire|presiono|presione|aprieto|cierro|limpio|limpie|escupo|escupa|cambio|cambie|conecto|marco|inhalo|inhale|exhalo|exhale|soplo|seco|apago|siempre|tapo|tape|meto|sigo|prendo|echo|golpeo|remojo|hablo|hable|aviso|avise|consulto',
+      'agitar|agitarlo|agitarla|sacudir|sacudirlo|ponerlo|meterlo|conectarlo|quitarle|lavarlo|dejarlo|aguantar|apretar|soplar|enjuagarse|uso|agarro|echo|rocío|pruebo|disparo|acuesto|duermo|sigo|descanso|tomo|quito|meto|conecto|cierro|vuelvo|dejo|deje|escupirla|escupirlo|boto|suelto|saco|agarro|sacudo|sacuda|aguanto|aguante|aspiro|jalo|compro|pido|reviso|miro|enjuagarme|enjuago|enjuague|lavo|lave|pongo|ponga|espero|espere|agito|agite|sostengo|llamo|llame|respiro|respire|presiono|presione|aprieto|cierro|limpio|limpie|escupo|escupa|cambio|cambie|conecto|marco|inhalo|inhale|exhalo|exhale|soplo|seco|apago|siempre|tapo|tape|meto|sigo|prendo|echo|golpeo|remojo|hablo|hable|aviso|avise|consulto',
     ),
     light: list(
       'necesito|necesita|tengo|tiene|que|debo|debe|hay|puedo|puede|quiero|voy|va|a|me|se|le|lo|la|de|hace|falta|nunca|más|trato|ir|haber',
