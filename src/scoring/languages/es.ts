@@ -431,7 +431,7 @@ export const es: LanguagePack = {
       'pero|entonces|porque|hasta que|a menos que|excepto|sino|sino que|si no|aunque|mientras|cuando|si|después|luego|antes de|antes|sí|okay|es decir|primero|solo|solamente|sino|y luego|y después|así que|por eso',
     ),
     verbsAfterAnd: list(
-      'yo|usted|enjuago|enjuaga|enjuague|lavo|lava|dejo|deja|pongo|pone|tomo|toma|espero|espera|agito|agita|sostengo|aguanto|volteo|llamo|llama|voy|uso|usa|respiro|respira|aprieto|aprieta|presiono|cierro|siento|me|reviso|limpio|hago|escupo|empiezo|digo|miro|cuando|si|después|luego|la|el|mi|siempre|solo|ahora|también|cambio|conecto|quedo|inhalo|exhalo|soplo|lo|los|le|les|tapo|tape|prendo|prenda|apago|apague|echo|eche|meto|meta|sigo|siga|remojo|veo|miro|seco|saco|guardo|golpeo',
+      'compro|pido|boto|suelto|saco|sacudo|agarro|meto|quito|vuelvo|sigo|descanso|aviso|echo|tiro|seco|repito|dejarlo|lavarlo|escupirla|yo|usted|enjuago|enjuaga|enjuague|lavo|lava|dejo|deja|pongo|pone|tomo|toma|espero|espera|agito|agita|sostengo|aguanto|volteo|llamo|llama|voy|uso|usa|respiro|respira|aprieto|aprieta|presiono|cierro|siento|me|reviso|limpio|hago|escupo|empiezo|digo|miro|cuando|si|después|luego|la|el|mi|siempre|solo|ahora|también|cambio|conecto|quedo|inhalo|exhalo|soplo|lo|los|le|les|tapo|tape|prendo|prenda|apago|apague|echo|eche|meto|meta|sigo|siga|remojo|veo|miro|seco|saco|guardo|golpeo',
     ),
     // Not la, los, las: they are articles far more often.
     objects: list('lo|les|eso|esto'),
