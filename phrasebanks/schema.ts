@@ -132,6 +132,37 @@ export const teachingSchema = z.strictObject({
 });
 export type TeachingFile = z.infer<typeof teachingSchema>;
 
+/** Words of the learner's summary and handout. Slots: {list} {n} {all} and those of the visit. */
+export const paperSchema = z.strictObject({
+  /** First sentence of the summary, by how the visit ended. */
+  thanks: text,
+  stopped: text,
+  allSaid: text,
+  someSaid: text,
+  well: text,
+  person: text,
+  onUs: text,
+  notReached: text,
+  questionKept: text,
+  questionsKept: text,
+  whenToCall: text,
+  emergency: text,
+  /** Common practice: the maker's leaflet and the care team's orders come before any general teaching. */
+  cautions: z.array(text).check(z.minLength(1)),
+  /** Headings and small words of the handout. */
+  practiseFirst: text,
+  aPerson: text,
+  care: text,
+  callTitle: text,
+  callUs: text,
+  callEmergency: text,
+  questions: text,
+  notes: text,
+  practiceVisit: text,
+  notReviewed: text,
+});
+export type Paper = z.infer<typeof paperSchema>;
+
 /** What all modules share in one language. */
 export const commonSchema = z.strictObject({
   language,
@@ -140,6 +171,7 @@ export const commonSchema = z.strictObject({
   prompts: z.record(z.string(), text),
   /** What stands for each word slot unless the site or the visit says otherwise. */
   slots: z.record(z.enum(wordSlots), text),
+  paper: paperSchema,
   /** Ways to say each voice command. */
   commands: z.record(
     z.enum(['again', 'slower', 'louder', 'yes', 'no', 'next', 'help', 'question', 'stop']),

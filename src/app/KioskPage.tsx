@@ -85,7 +85,7 @@ function End({
   const made = useMemo(
     () =>
       stored && {
-        summary: summarize(stored.record, stored.lesson.teaching),
+        summary: summarize(stored.record, stored.lesson),
         handout: handoutOf(stored.record, stored.lesson),
       },
     [stored],
@@ -94,7 +94,9 @@ function End({
   const save = () => {
     const link = document.createElement('a');
     link.href = URL.createObjectURL(
-      new Blob([`${JSON.stringify(toJson(stored.record), null, 2)}\n`], { type: 'application/json' }),
+      new Blob([`${JSON.stringify(toJson(stored.record, stored.lesson.common.paper), null, 2)}\n`], {
+        type: 'application/json',
+      }),
     );
     link.download = `ownwords-summary-${visit}.json`;
     link.click();

@@ -1,7 +1,6 @@
-import type { ModuleFile, TeachingFile } from '../../phrasebanks/schema';
+import type { CommonFile, ModuleFile, Paper, TeachingFile } from '../../phrasebanks/schema';
 import type { ConceptRecord, VisitRecord } from './derive';
 import { fill, oneLine } from './plain';
-import { englishWords, type LearnerWords } from './words';
 
 /** What the handout holds. The app draws and prints it; every string is text, never markup. */
 export interface Handout {
@@ -36,22 +35,28 @@ export interface Handout {
   /** Questions that were kept for the care team. */
   questions: string[];
   cautions: string[];
+  /** Headings and small words. */
+  words: Paper;
   /** True: no one of the trade has reviewed these texts. */
   unreviewed: boolean;
 }
 
+/** Sentences of a reminder: all that was missed has to fit on the front, before the steps. */
+const longestReminder = 3;
+
 /** The handout of a visit in the language of the teaching texts. */
 export function handoutOf(
   record: VisitRecord,
-  { module, teaching }: { module: ModuleFile; teaching: TeachingFile },
-  words: LearnerWords = englishWords,
+  { module, teaching, common }: { module: ModuleFile; teaching: TeachingFile; common: CommonFile },
 ): Handout {
+  const words = common.paper;
   const { start } = record;
   const filled = (sentences: readonly string[]) => sentences.map((sentence) => fill(sentence, start));
   const practiseFirst = record.concepts.flatMap((concept) => {
     const { outcome, label } = concept;
     if (outcome !== 'needs-person' && outcome !== 'after-reteach') return [];
-    return [{ concept: concept.concept, label, outcome, sentences: filled(againFor(concept, teaching)) }];
+    const sentences = filled(againFor(concept, teaching).slice(0, longestReminder));
+    return [{ concept: concept.concept, label, outcome, sentences }];
   });
   const stressed = new Set(
     record.concepts
@@ -89,6 +94,7 @@ export function handoutOf(
     },
     questions: record.questions.flatMap(({ text, answer }) => (answer === null ? [oneLine(text)] : [])),
     cautions: filled(words.cautions),
+    words,
     unreviewed: teaching.reviewedBy === null,
   };
 }

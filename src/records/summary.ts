@@ -1,8 +1,7 @@
-import type { TeachingFile } from '../../phrasebanks/schema';
+import type { CommonFile, Paper, TeachingFile } from '../../phrasebanks/schema';
 import { type ConceptRecord, type Outcome, outcomes, type VisitRecord } from './derive';
 import { fill, oneLine } from './plain';
 import { type SummaryFile, summarySchema } from './summary-schema';
-import { englishWords, type LearnerWords } from './words';
 
 /** One line of the clinician's table. */
 export interface SummaryRow {
@@ -37,9 +36,9 @@ export interface Summary {
 /** What the summary screen and the spoken summary hold. */
 export function summarize(
   record: VisitRecord,
-  teaching: TeachingFile,
-  words: LearnerWords = englishWords,
+  { teaching, common }: { teaching: TeachingFile; common: CommonFile },
 ): Summary {
+  const words = common.paper;
   const say = (text: string, slots: Record<string, string> = {}) =>
     // Visit slots first: what is put in afterwards came from people and is not read for slots again.
     fill(text, record.start).replace(/\{(\w+)\}/g, (slot, name: string) =>
@@ -123,7 +122,7 @@ function countsOf(record: VisitRecord): Record<Outcome, number> {
 }
 
 /** The visit as a file; see summarySchema. Throws when the record breaks its own format. */
-export function toJson(record: VisitRecord, words: LearnerWords = englishWords): SummaryFile {
+export function toJson(record: VisitRecord, words: Pick<Paper, 'cautions'>): SummaryFile {
   return summarySchema.parse({
     format: 'ownwords-summary/1',
     unreviewed: true,

@@ -10,6 +10,7 @@ export async function buildPage(name: string): Promise<string> {
     root: join(import.meta.dirname, 'pages', name),
     configFile: join(import.meta.dirname, '../../vite.config.ts'),
     logLevel: 'warn',
+    publicDir: join(import.meta.dirname, '../../public'),
     build: { outDir: folder, emptyOutDir: true },
   });
   return folder;

@@ -88,6 +88,7 @@ export const lesson: Lesson = {
       soakIn: 'soapy water',
       soakTime: '20 minutes',
     },
+    paper: {} as never,
     commands: {
       again: [],
       slower: [],

@@ -1,3 +1,4 @@
+import { readCommon } from '../../phrasebanks/read';
 import type { ModuleFile, TeachingFile } from '../../phrasebanks/schema';
 import type { Heard } from '../../src/hearing/types';
 import type { VisitEvent, VisitFact, VisitStart } from '../../src/records/types';
@@ -105,7 +106,7 @@ export const teaching: TeachingFile = {
   handout: { care: ['Rinse it each week.'], whenToCall: ['Call {careTeam} at {callNumber} any time.'] },
 };
 
-export const texts = { module, teaching };
+export const texts = { module, teaching, common: readCommon('en') };
 
 export const finding = (concept: string, label: Label, changes: Partial<Finding> = {}): Finding => ({
   concept,

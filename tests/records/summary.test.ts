@@ -1,17 +1,18 @@
 import { describe, expect, test } from 'vitest';
+import { readCommon } from '../../phrasebanks/read';
 import { derive } from '../../src/records/derive';
 import { summarize, toJson } from '../../src/records/summary';
 import { summarySchema } from '../../src/records/summary-schema';
 import type { VisitFact } from '../../src/records/types';
-import { englishWords, wordsFrom } from '../../src/records/words';
 import { finding, logOf, started, teaching, texts, tried, wholeVisit } from './fixtures';
 
 const whole = derive(logOf(wholeVisit), texts);
-const of = (facts: VisitFact[]) => summarize(derive(logOf([started(), ...facts]), texts), teaching);
+const { paper } = texts.common;
+const of = (facts: VisitFact[]) => summarize(derive(logOf([started(), ...facts]), texts), texts);
 
 describe('the summary for the learner', () => {
   test('says kindly what went well, what a person goes over, and whom to call', () => {
-    expect(summarize(whole, teaching).sentences).toEqual([
+    expect(summarize(whole, texts).sentences).toEqual([
       'Thank you for telling it back to me.',
       'You told me 3 of 4 parts in your own words.',
       'This went well: Care for it.',
@@ -73,29 +74,19 @@ describe('the summary for the learner', () => {
   });
 
   test('never says wrong, failed or bad', () => {
-    for (const sentence of Object.values(englishWords).flat()) {
+    for (const sentence of Object.values(paper).flat()) {
       expect(sentence).not.toMatch(/\b(wrong|fail|failed|bad|mistake)\b/i);
     }
   });
 
-  test('takes from the phrasebank of the language what that holds', () => {
-    const words = wordsFrom({
-      language: 'es',
-      reviewedBy: null,
-      prompts: { summaryWell: 'Esto salió bien: {list}.' },
-      slots: {} as never,
-      commands: {} as never,
-      distress: ['x'],
-      questions: { open: ['qué'], closed: [] },
-      blame: [],
-      plain: {},
-    });
-    expect(summarize(whole, teaching, words).sentences).toContain('Esto salió bien: Care for it.');
+  test('speaks the language of the visit', () => {
+    const { sentences } = summarize(whole, { teaching, common: readCommon('es') });
+    expect(sentences).toContain('Esto salió bien: Care for it.');
   });
 });
 
 test('the rows for the clinician say what was said, why it was judged so and how sure', () => {
-  const { rows, counts } = summarize(whole, teaching);
+  const { rows, counts } = summarize(whole, texts);
   expect(rows[0]).toEqual({
     concept: 'lamp.light.shake',
     step: 'Take a puff',
@@ -120,14 +111,14 @@ test('the rows for the clinician say what was said, why it was judged so and how
 
 describe('the summary file', () => {
   test('keeps its own format through JSON', () => {
-    const file = toJson(whole);
+    const file = toJson(whole, paper);
     expect(summarySchema.parse(JSON.parse(JSON.stringify(file)))).toEqual(file);
     expect(file.format).toBe('ownwords-summary/1');
     expect(file.unreviewed).toBe(true);
   });
 
   test('holds the start, each outcome, each turn, questions, show-me and cautions', () => {
-    const file = toJson(whole);
+    const file = toJson(whole, paper);
     expect(file.start?.bed).toBe('12');
     expect(file.concepts.map(({ concept, outcome }) => `${concept} ${outcome}`)[0]).toBe(
       'lamp.light.shake needs-person',
@@ -151,10 +142,15 @@ describe('the summary file', () => {
   });
 
   test('marks a practice visit', () => {
-    expect(toJson(derive(logOf([started({ practice: true })]), texts)).practice).toBe(true);
+    expect(toJson(derive(logOf([started({ practice: true })]), texts), paper).practice).toBe(true);
   });
 
   test('of an empty log is valid and says that nothing is known', () => {
-    expect(toJson(derive([], texts))).toMatchObject({ visit: null, start: null, state: 'open', minutes: 0 });
+    expect(toJson(derive([], texts), paper)).toMatchObject({
+      visit: null,
+      start: null,
+      state: 'open',
+      minutes: 0,
+    });
   });
 });

@@ -11,7 +11,7 @@ export function ReviewPage({ stored, onBack }: { stored: StoredVisit; onBack: ()
   const { record, lesson } = stored;
   const made = useMemo(
     () => ({
-      summary: summarize(record, lesson.teaching),
+      summary: summarize(record, lesson),
       note: chartNote(record, lesson.teaching),
       handout: handoutOf(record, lesson),
     }),
