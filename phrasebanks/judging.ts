@@ -7,7 +7,7 @@ import { quantitySchema } from './schema';
  * A pattern is a line of terms that must stand near each other in the answer, in any order:
  *   word        the word, in any of its forms ("rinse" also finds "rinsing"); a_b is "a b" in a row
  *   @class      any entry of `words.class`
- *   a/b/@c      any of these
+ *   a/b/@c      any of these; a sign before the first holds for all that have none of their own
  *   -a          a, and negated ("no soap" for -soap); without the sign a must not be negated,
  *               unless another word of the pattern is
  *   ?a          a, negated or not

@@ -14,10 +14,11 @@ export interface Facts {
   standing: Standing;
 }
 
+type Polarity = 'said' | 'negated' | 'either';
+
 interface Term {
-  atoms: string[];
-  quantity: { index: number; inside: boolean; bare: boolean } | null;
-  polarity: 'said' | 'negated' | 'either';
+  atoms: { name: string; polarity: Polarity }[];
+  quantity: { index: number; inside: boolean; bare: boolean; polarity: Polarity } | null;
   absent: boolean;
   /** Must stand after the term before it. */
   after: boolean;
@@ -58,29 +59,34 @@ export function compilePattern(source: string, phrase: (text: string) => void): 
     const sign = /^!?[-?]?/.exec(raw)?.[0] ?? '';
     const body = raw.slice(sign.length);
     if (!body) throw new Error(`"${source}": "${raw}" names nothing`);
-    const term: Term = {
-      atoms: [],
-      quantity: null,
-      polarity: sign.endsWith('-') ? 'negated' : sign ? 'either' : 'said',
-      absent: sign.startsWith('!'),
-      after,
-    };
+    const absent = sign.startsWith('!');
+    const term: Term = { atoms: [], quantity: null, absent, after };
     after = false;
-    for (const alternative of body.split('/')) {
+    // A sign before the first alternative holds for all that have none of their own.
+    const usual: Polarity = sign.endsWith('-') ? 'negated' : sign ? 'either' : 'said';
+    for (const signed of body.split('/')) {
+      const own = /^[-?]/.exec(signed)?.[0];
+      const polarity: Polarity = own === '-' ? 'negated' : own ? 'either' : usual;
+      const alternative = own ? signed.slice(1) : signed;
       const amount = /^#(\d+)(!?)(\*?)$/.exec(alternative);
-      if (amount) term.quantity = { index: Number(amount[1]), inside: !amount[2], bare: Boolean(amount[3]) };
-      else if (alternative.startsWith('@')) term.atoms.push(alternative);
-      else if (alternative) {
+      if (amount)
+        term.quantity = { index: Number(amount[1]), inside: !amount[2], bare: Boolean(amount[3]), polarity };
+      else if (alternative.startsWith('@')) term.atoms.push({ name: alternative, polarity });
+      else if (alternative && !/[!@#?]/.test(alternative)) {
         const text = alternative.replaceAll('_', ' ');
         phrase(text);
-        term.atoms.push(`=${text}`);
-      } else throw new Error(`"${source}": an empty alternative in "${raw}"`);
+        term.atoms.push({ name: `=${text}`, polarity });
+      } else throw new Error(`"${source}": "${signed}" in "${raw}" names no word, class or amount`);
     }
     terms.push(term);
   }
   // "-wash hands": what is negated takes its object along, negated or not.
-  if (terms.some((term) => !term.absent && term.polarity === 'negated'))
-    for (const term of terms) if (term.polarity === 'said') term.polarity = 'either';
+  const denied = (term: Term): boolean =>
+    !term.absent && term.atoms.some((atom) => atom.polarity === 'negated');
+  if (terms.some(denied))
+    for (const term of terms.filter((one) => !denied(one)))
+      for (const one of [...term.atoms, ...(term.quantity ? [term.quantity] : [])])
+        if (one.polarity === 'said') one.polarity = 'either';
   if (!terms.some((term) => !term.absent)) throw new Error(`"${source}" asks for nothing`);
   return { source, terms, window };
 }
@@ -88,7 +94,7 @@ export function compilePattern(source: string, phrase: (text: string) => void): 
 /** Names of the classes a pattern uses. */
 export const classesOf = (pattern: Pattern): string[] =>
   pattern.terms.flatMap((term) =>
-    term.atoms.filter((atom) => atom.startsWith('@')).map((atom) => atom.slice(1)),
+    term.atoms.filter(({ name }) => name.startsWith('@')).map(({ name }) => name.slice(1)),
   );
 
 const manyPlaces = 200;
@@ -98,35 +104,38 @@ const margin = 1;
 const lonelyMargin = 3;
 
 function placesOf(term: Term, facts: Facts, quantities: readonly Quantity[]): Place[] {
+  const { question, past, repairs } = facts.standing;
+  // The "wait" of "no wait" is no waiting.
+  const repaired = (place: Place): boolean =>
+    repairs.some((repair) => place.start >= repair.start && place.end <= repair.end);
+  const stands = (place: Place, polarity: Polarity): boolean => {
+    if (term.absent)
+      return (
+        !repaired(place) && (polarity !== 'negated' || negated(facts.negations, place.start, place.end))
+      );
+    if (question[place.start] || past[place.start]) return false;
+    return (
+      polarity === 'either' ||
+      negated(facts.negations, place.start, place.end) === (polarity === 'negated')
+    );
+  };
   const all: Place[] = [];
-  for (const atom of term.atoms) {
-    const list = facts.places.get(atom);
-    if (list) all.push(...(list.length > manyPlaces ? list.slice(0, manyPlaces) : list));
+  for (const { name, polarity } of term.atoms) {
+    const list = facts.places.get(name);
+    if (!list) continue;
+    for (const place of list.length > manyPlaces ? list.slice(0, manyPlaces) : list)
+      if (stands(place, polarity)) all.push(place);
   }
   if (term.quantity) {
-    const asked = quantities[term.quantity.index];
+    const { index, inside, bare, polarity } = term.quantity;
+    const asked = quantities[index];
     for (const said of facts.quantities.slice(0, manyPlaces)) {
-      if (asked && fits(said, asked, term.quantity.bare) === term.quantity.inside)
-        all.push({ start: said.start, end: said.end, guessed: false });
+      if (!asked || fits(said, asked, bare) !== inside) continue;
+      const place = { start: said.start, end: said.end, guessed: false };
+      if (stands(place, polarity)) all.push(place);
     }
   }
-  if (term.absent) {
-    // The "wait" of "no wait" is no waiting.
-    const repaired = (place: Place): boolean =>
-      facts.standing.repairs.some((repair) => place.start >= repair.start && place.end <= repair.end);
-    return all.filter(
-      (place) =>
-        !repaired(place) && (term.polarity !== 'negated' || negated(facts.negations, place.start, place.end)),
-    );
-  }
-  const { question, past } = facts.standing;
-  return all
-    .filter((place) => {
-      if (question[place.start] || past[place.start]) return false;
-      if (term.polarity === 'either') return true;
-      return negated(facts.negations, place.start, place.end) === (term.polarity === 'negated');
-    })
-    .sort((a, b) => a.start - b.start);
+  return term.absent ? all : all.sort((a, b) => a.start - b.start);
 }
 
 const overlaps = (a: Place, b: Place): boolean => a.start < b.end && b.start < a.end;
@@ -135,7 +144,7 @@ const overlaps = (a: Place, b: Place): boolean => a.start < b.end && b.start < a
 export function findPattern(pattern: Pattern, facts: Facts, quantities: readonly Quantity[]): Match[] {
   const wanted = pattern.terms.filter((term) => !term.absent);
   for (const term of wanted) {
-    if (!term.quantity && !term.atoms.some((atom) => facts.places.has(atom))) return [];
+    if (!term.quantity && !term.atoms.some(({ name }) => facts.places.has(name))) return [];
   }
   const lists: Place[][] = [];
   for (const term of wanted) {

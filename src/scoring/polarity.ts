@@ -193,7 +193,8 @@ export function findNegations(tokens: readonly Token[], pack: LanguagePack): Neg
       continue;
     }
     const backward = find.after.at(tokens, i);
-    if (backward > 0) {
+    // "Not allowed to ..." denies what follows.
+    if (backward > find.plain.at(tokens, i)) {
       let from = i;
       while (
         from > 0 &&
@@ -251,8 +252,10 @@ export function negated(negations: readonly Negation[], start: number, end: numb
   let plain = false;
   let verbs = 0;
   for (const negation of negations) {
-    if (start < negation.from || start >= negation.to) continue;
     if (negation.start >= start && negation.end <= end) continue;
+    // The "matter" of "does not matter".
+    const inside = start >= negation.start && end <= negation.end && negation.to === negation.start;
+    if (!inside && (start < negation.from || start >= negation.to)) continue;
     if (negation.kind === 'verb') verbs++;
     else plain = true;
   }

@@ -56,10 +56,30 @@ for (const verb of 'do|does|did|is|are|was|were|have|has|had|would|could|should|
 Object.assign(expand, { cant: 'can not', wont: 'will not', shant: 'shall not' });
 
 /** English. Light: the patterns of the phrasebank carry most of the meaning. */
+/** Words that the stemmer would make into other words: "one" into "on", "use" into "us". */
+const stems: Record<string, string> = {
+  one: 'one',
+  ones: 'one',
+  use: 'use',
+  uses: 'use',
+  used: 'use',
+  using: 'use',
+  evening: 'evening',
+  evenings: 'evening',
+  inning: 'inning',
+  hope: 'hope',
+  hopes: 'hope',
+  hoping: 'hope',
+  something: 'something',
+  mouthful: 'mouthful',
+  preventer: 'preventer',
+};
+const stem = (word: string): string => (Object.hasOwn(stems, word) ? (stems[word] ?? word) : stemmer(word));
+
 export const en: LanguagePack = {
   language: 'en',
   keepAccents: null,
-  stem: stemmer,
+  stem,
   expand,
   irregular: {
     took: 'take',
