@@ -85,6 +85,7 @@ const pronouns = new Set(['i', 'you', 'he', 'she', 'we', 'they']);
 /** A list goes on this many words behind what is known to be negated. */
 const listReach = 5;
 const or = new Set(['or', 'nor', 'o', 'ni', 'ou']);
+const exceptive = new Set(['but', 'except', 'sino', 'pero', 'sauf', 'mais', 'y', 'et']);
 const and = new Set(['and', 'y', 'et']);
 
 /** How far a negator at [start, end) reaches. */
@@ -115,6 +116,8 @@ function reachOf(
     const word = tokens[k]!.word;
     // "it doesn't stop I call", "if it doesn't stop call"
     if (k === end && pronouns.has(word) && (own || find.sets.alone.has(words))) break;
+    // "Nothing but ..."
+    if (k === end && exceptive.has(word)) break;
     if (k === end && own && find.sets.intransitive.has(tokens[start]!.stem) && find.sets.verbs.has(word))
       break;
     if (k > end) {

@@ -336,7 +336,7 @@ export const en: LanguagePack = {
   pausedRefusals: [],
   negation: {
     plain: list(
-      'not|no|never|nobody|nothing|none|none of that|none of this|none of the|none of those|neither|nor|without|no one|no body|nowhere|hardly|barely|hardly ever|instead of|rather than|no need|no need to|no point|no sense|in place of|why bother|who bothers|nix|no more|no longer|free of|too lazy to|refuse to|hate to|deny|denies|denied|denying|negative for|absence of|ruled out for|free from|anything but|not any|away from with no',
+      'not|no|never|nobody|nothing|none|none of that|none of this|none of the|none of those|neither|nor|without|no one|no body|nowhere|hardly|barely|hardly ever|instead of|rather than|no need|no need to|not allowed to|not supposed to|not meant to|no point|no sense|in place of|why bother|who bothers|nix|no more|no longer|free of|too lazy to|refuse to|hate to|deny|denies|denied|denying|negative for|absence of|ruled out for|free from|anything but|not any|away from with no',
     ),
     contrast: 'not',
     verbs: list(
@@ -408,7 +408,7 @@ export const en: LanguagePack = {
   },
   breaks: ['then', 'but', 'afterwards', 'next', 'finally'],
   repairs: list(
-    'no wait|wait no|no sorry|sorry no|no i mean|i mean no|i mean|scratch that|strike that|what am i saying|let me correct|other way round|other way around|the other way|i take that back|no hang on|hang on no|hang on|hold on no|no no|or rather|correction|i meant|no not|that is wrong|that is not right|my mistake|sorry|i got that wrong|i got it backwards|backwards|got mixed up|mixed it up|mixing it up|mixed up|that is exactly what i must not|that is what i must not|that is what i should not|that is what you should not|no that is|no actually|no that was|not right|no scratch|no excuse me|excuse me|pardon me|silly me|listen to me|make that|let me start over|start again|i am confusing|no it is|no you',
+    'no wait|wait no|no wrong|haha no|ha no|ha ha no|no that is the|no sorry|sorry no|no i mean|i mean no|i mean|scratch that|strike that|what am i saying|let me correct|other way round|other way around|the other way|i take that back|no hang on|hang on no|hang on|hold on no|no no|or rather|correction|i meant|no not|that is wrong|that is not right|my mistake|sorry|i got that wrong|i got it backwards|backwards|got mixed up|mixed it up|mixing it up|mixed up|that is exactly what i must not|that is what i must not|that is what i should not|that is what you should not|no that is|no actually|no that was|not right|no scratch|no excuse me|excuse me|pardon me|silly me|listen to me|make that|let me start over|start again|i am confusing|no it is|no you',
   ),
   pastEnds: ['but', 'so', 'now', 'until', 'then', 'turns'],
   than: 'than',

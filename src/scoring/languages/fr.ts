@@ -38,14 +38,16 @@ const expand: Record<string, string> = {
   min: 'minute',
   mins: 'minutes',
   mn: 'minute',
-  sec: 'seconde',
-  secs: 'secondes',
   hr: 'heure',
   hrs: 'heures',
   sem: 'semaine',
 };
 
 const { list, table } = writer(expand, keepAccents);
+
+/** "Elles sèchent": the stemmer leaves the third person plural of these as it is. */
+const manyDo =
+  /^(trembl|tremp|lav|rinc|pass|sech|continu|arret|rest|tap|frott|tourn|march|entr|gard|pos|mouill|egoutt|baign|bross|diminu|cess|dur|pouss|branch|touch|tomb|mont|cal)ent$/;
 
 /** The stemmer works with accents, and takes "respirez" for a future; both ways of writing must meet. */
 const stem = (word: string): string =>
@@ -55,12 +57,15 @@ const stem = (word: string): string =>
     word
       .replace(/ees?$/, 'e')
       .replace(/ieres?$/, 'ier')
-      .replace(/(spir|xpir|^tir|etir)(ez|ent|ais|ait|ons)$/, '$1er'),
+      .replace(/(spir|xpir|^tir|etir)(ez|ent|ais|ait|ons)$/, '$1er')
+      .replace(manyDo, '$1er'),
   );
 
 const durations: Record<string, TimeUnit> = table({
   seconde: 'second',
   secondes: 'second',
+  // Not written out as "seconde": what is dry is "sec" too.
+  sec: 'second',
   minute: 'minute',
   minutes: 'minute',
   heure: 'hour',
@@ -181,6 +186,32 @@ export const fr: LanguagePack = {
     prenez: 'prendre',
     pris: 'prendre',
     prenne: 'prendre',
+    mettent: 'mettre',
+    remets: 'remettre',
+    remet: 'remettre',
+    remettez: 'remettre',
+    remis: 'remettre',
+    reprends: 'reprendre',
+    reprend: 'reprendre',
+    devient: 'devenir',
+    deviennent: 'devenir',
+    éteins: 'éteindre',
+    éteint: 'éteindre',
+    éteinte: 'éteindre',
+    éteignez: 'éteindre',
+    étends: 'étendre',
+    étend: 'étendre',
+    étendu: 'étendre',
+    étendue: 'étendre',
+    assois: 'asseoir',
+    assoit: 'asseoir',
+    assieds: 'asseoir',
+    assied: 'asseoir',
+    asseyez: 'asseoir',
+    assoyez: 'asseoir',
+    visse: 'visser',
+    revisse: 'revisser',
+    dévisse: 'dévisser',
     tiens: 'tenir',
     tient: 'tenir',
     tenu: 'tenir',
