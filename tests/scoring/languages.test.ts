@@ -121,6 +121,9 @@ describe('language packs', () => {
     ['fr', ['tire', 'tirez', 'tirer']],
     ['fr', ['bouche', 'bouches']],
     ['fr', ['attends', 'attendre', 'attendez']],
+    ['fr', ['tremper', 'trempe', 'trempent']],
+    ['fr', ['éteindre', 'éteins', 'éteint']],
+    ['fr', ['remettre', 'remets', 'remis']],
   ])('%s: %j share a stem', (language, forms) => {
     const stems = forms.map((form) => normalize(form, packOf(language))[0]!.stem);
     expect(new Set(stems).size, stems.join(' ')).toBe(1);
@@ -138,6 +141,7 @@ describe('language packs', () => {
     ['fr', 'inhalation', 'inhalateur'],
     ['fr', 'bouche', 'bouchon'],
     ['fr', 'souffle', 'soupe'],
+    ['fr', 'sec', 'secondes'],
   ])('%s: "%s" and "%s" keep stems of their own', (language, a, b) => {
     expect(stemOf(a, packOf(language))).not.toBe(stemOf(b, packOf(language)));
   });
@@ -180,6 +184,8 @@ describe('negation in the other languages', () => {
     ['fr', 'non je secoue bien avant', 'secoue', false],
     ['fr', 'si ça marche pas appelez une ambulance', 'appelez', false],
     ['fr', 'ça fait rien je continue', 'continue', false],
+    ['fr', 'faut pas mettre le tuyau et la machine dedans', 'machine', true],
+    ['fr', 'faut pas mettre le tuyau et je lave la machine', 'machine', false],
     ['fr', 'je rince sans arrêt', 'rince', false],
   ] as const)('%s: in "%s" the word "%s" is denied: %s', (language, text, word, expected) => {
     expect(denied(text, word, language)).toBe(expected);
