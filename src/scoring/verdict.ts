@@ -129,7 +129,8 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
   for (const item of concept.contradictions) {
     for (const phrase of item.phrases) {
       const got = cover(phrase, sight.soft);
-      if (got.said < wholeMistake || got.told < toldApart || got.turned > 0) continue;
+      // Without a word of its own it is the right sentence in another order, or its opposite.
+      if (phrase.telling === 0 || got.said < wholeMistake || got.told < toldApart || got.turned > 0) continue;
       // The same words may come nearer to the right sentence.
       if (right && right.said >= got.said && shared(right, got) > 0.5) continue;
       const match = matchAt(got.at);
@@ -219,8 +220,8 @@ function rulesOnly(good: readonly Match[], { facts: { tokens }, step }: Sight): 
     for (let i = match.end; i < Math.min(tokens.length, match.end + 8); i++) {
       const turn = step.turns.at(tokens, i);
       if (turn === 0) continue;
-      if (before) return i;
       const turnsToSelf = tokens.slice(i + turn - 1, i + turn + 1).some(({ word }) => step.own.has(word));
+      if (before) return i;
       const saidAgain = good.some((later) => later.start > i);
       if (turnsToSelf && !saidAgain && ruledIn(match.end, i)) return i;
     }
