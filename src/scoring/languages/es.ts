@@ -29,6 +29,9 @@ function stem(word: string): string {
   // The inhaler is not the breath in, the dryer not the drying: "-dor" names a thing.
   const thing = /^(.{2,}[aei]dor)(a|es|as)?$/.exec(word);
   if (thing) return thing[1]!;
+  // The wall is not "para", the floor is not a step on something.
+  const noun = /^(pared|piso)(es|s)?$/.exec(word);
+  if (noun) return noun[1]!;
   const accented = word
     .replace(/(ci|si|gi|xi|ti)on$/, '$1ón')
     .replace(/([^aeiou]i)a(s|n|mos)?$/, (all, head: string, tail: string | undefined) =>
