@@ -35,6 +35,10 @@ export function modules(): string[] {
     .sort();
 }
 
+/** Modules that can be judged in a language. */
+export const judgedIn = (language: string): string[] =>
+  modules().filter((module) => existsSync(`${home}${module}/${language}.judging.json`));
+
 /** Each throws PhrasebankError when the file is missing or unusable. */
 export const readJudging = (module: string, language: string): JudgingFile =>
   read(judgingSchema, `${module}/${language}.judging.json`);

@@ -139,6 +139,8 @@ export interface LanguagePack {
     joins: string[];
     /** Of those, verbs that begin a new statement whatever stands before: "I can't get air call ..." */
     urgent?: string[];
+    /** "it is nothing you ...": before a negator these make it a predicate. */
+    copulas?: string[];
     /** Stems of verbs that may stand alone: "it doesn't stop". */
     intransitive: string[];
     /** Negators that are subjects and reach over the whole statement: "nobody". */

@@ -110,13 +110,10 @@ function placesOf(term: Term, facts: Facts, quantities: readonly Quantity[]): Pl
     repairs.some((repair) => place.start >= repair.start && place.end <= repair.end);
   const stands = (place: Place, polarity: Polarity): boolean => {
     if (term.absent)
-      return (
-        !repaired(place) && (polarity !== 'negated' || negated(facts.negations, place.start, place.end))
-      );
+      return !repaired(place) && (polarity !== 'negated' || negated(facts.negations, place.start, place.end));
     if (question[place.start] || past[place.start]) return false;
     return (
-      polarity === 'either' ||
-      negated(facts.negations, place.start, place.end) === (polarity === 'negated')
+      polarity === 'either' || negated(facts.negations, place.start, place.end) === (polarity === 'negated')
     );
   };
   const all: Place[] = [];

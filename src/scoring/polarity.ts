@@ -30,6 +30,7 @@ interface Finders {
     | 'joins'
     | 'subjects'
     | 'intransitive'
+    | 'copulas'
     | 'determiners'
     | 'alone'
     | 'urgent',
@@ -74,6 +75,7 @@ function findersOf(pack: LanguagePack): Finders {
         urgent: new Set(negation.urgent ?? []),
         determiners: new Set(negation.determiners),
         intransitive: new Set(negation.intransitive),
+        copulas: new Set(negation.copulas ?? []),
       },
     };
     finders.set(pack, known);
@@ -115,7 +117,9 @@ function reachOf(
   for (let steps = 0; k < tokens.length && steps < reach; k++) {
     const word = tokens[k]!.word;
     // "it doesn't stop I call", "if it doesn't stop call"
-    if (k === end && pronouns.has(word) && (own || find.sets.alone.has(words))) break;
+    // But "it is nothing you bother them about" is one thought.
+    const predicate = find.sets.copulas.has(tokens[start - 1]?.word ?? '');
+    if (k === end && pronouns.has(word) && (own || find.sets.alone.has(words)) && !predicate) break;
     // "Nothing but ..."
     if (k === end && exceptive.has(word)) break;
     if (k === end && own && find.sets.intransitive.has(tokens[start]!.stem) && find.sets.verbs.has(word))

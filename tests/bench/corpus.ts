@@ -13,9 +13,12 @@ export interface Row {
 
 const home = fileURLToPath(new URL('../corpora/', import.meta.url));
 
-/** Rows of the labelled answers. The check set is for figures over all of it, never to be looked into. */
-export function corpus(set: 'author' | 'check'): Row[] {
-  return readFileSync(`${home}teachback-en.${set}.jsonl`, 'utf8')
+/**
+ * Rows of the labelled answers. `author` and `learned` may be read and learned from; `check` and `unseen` are for
+ * figures over all of them, never to be looked into: that alone keeps them worth something.
+ */
+export function corpus(set: 'author' | 'check' | 'learned' | 'unseen', language = 'en'): Row[] {
+  return readFileSync(`${home}teachback-${language}.${set}.jsonl`, 'utf8')
     .split('\n')
     .filter(Boolean)
     .map((line) => JSON.parse(line) as Row);

@@ -26,8 +26,9 @@ interface Judged {
 
 function run(rows: readonly Row[]): Judged[] {
   return rows.flatMap((row) => {
-    const step = compileStep(readJudgingOnce(row.module), Object.keys(row.labels), pack);
-    return judge(row.text, step, pack).map((finding) => ({
+    const own = languagePack(row.language)!;
+    const step = compileStep(readJudgingOnce(row.module, row.language), Object.keys(row.labels), own);
+    return judge(row.text, step, own).map((finding) => ({
       module: row.module,
       truth: row.labels[finding.concept]!,
       label: finding.label,
@@ -37,9 +38,10 @@ function run(rows: readonly Row[]): Judged[] {
 }
 
 const files = new Map<string, ReturnType<typeof readJudging>>();
-function readJudgingOnce(module: string): ReturnType<typeof readJudging> {
-  const known = files.get(module) ?? readJudging(module, 'en');
-  files.set(module, known);
+function readJudgingOnce(module: string, language = 'en'): ReturnType<typeof readJudging> {
+  const key = `${module}/${language}`;
+  const known = files.get(key) ?? readJudging(module, language);
+  files.set(key, known);
   return known;
 }
 
@@ -88,10 +90,18 @@ function matrix(pairs: readonly Pair[]): string {
 }
 
 const tuned = new Map<string, Thresholds>();
-for (const set of ['author', 'check'] as const) {
-  const rows = corpus(set);
+const sets = [
+  ['author', 'en'],
+  ['check', 'en'],
+  ['learned', 'en'],
+  ['unseen', 'en'],
+  ['unseen', 'es'],
+  ['unseen', 'fr'],
+] as const;
+for (const [set, language] of sets) {
+  const rows = corpus(set, language);
   const judged = run(rows);
-  console.log(`\n${set} set, ${rows.length} answers`);
+  console.log(`\n${set} set (${language}), ${rows.length} answers`);
   for (const module of [...new Set(rows.map((row) => row.module)), 'all']) {
     const mine = judged.filter((item) => module === 'all' || item.module === module);
     console.log(
@@ -107,7 +117,8 @@ for (const set of ['author', 'check'] as const) {
     judged.map((item) => ({ confidence: item.confidence, right: item.truth === item.label })),
   );
   console.log(`    expected calibration error ${round(error)}`);
-  for (const [name, how] of Object.entries(peers)) {
+  // The peers know only words: their thresholds are tuned on the author set.
+  for (const [name, how] of Object.entries(language === 'en' ? peers : {})) {
     const items = score(rows, how);
     if (set === 'author') tuned.set(name, tune(items));
     const thresholds = tuned.get(name)!;

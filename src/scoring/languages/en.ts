@@ -379,6 +379,7 @@ export const en: LanguagePack = {
     ),
     urgent: ['call', 'dial', 'phone', 'ring'],
     intransitive: ['stop', 'quit'],
+    copulas: ['is', 'are', 'was'],
     subjects: list('nobody|nothing|none|neither'),
     alone: [
       'nowhere',
