@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { modules, readJudging } from '../../phrasebanks/read';
+import { judgedIn, readJudging } from '../../phrasebanks/read';
 import {
   compileStep,
   draftConcepts,
@@ -13,7 +13,7 @@ import {
 } from '../../src/scoring';
 
 const en = languagePack('en')!;
-const banks = modules()
+const banks = judgedIn('en')
   .filter((module) => ['inhaler-spacer', 'nebulizer', 'home-oxygen'].includes(module))
   .map((module) => readJudging(module, 'en'));
 const labelOf = (concept: string, text: string): Label => {

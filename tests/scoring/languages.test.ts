@@ -155,6 +155,7 @@ describe('negation in the other languages', () => {
     ['es', 'no me enjuago la boca', 'boca', true],
     ['es', 'no tengo dolor de pecho', 'pecho', true],
     ['es', 'no la agito', 'agito', true],
+    ['es', 'nunca la he cambiado', 'cambiado', true],
     ['es', 'no hace falta agitarlo', 'agitarlo', true],
     ['es', 'escupo para que no me duela', 'escupo', false],
     ['es', 'no más una vez lo aprieto', 'aprieto', false],

@@ -1,12 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { modules, readJudging } from '../../phrasebanks/read';
+import { judgedIn, readJudging } from '../../phrasebanks/read';
 import { compileStep, type Finding, judge, type Label, languagePack } from '../../src/scoring';
 import { corpus } from '../bench/corpus';
 
 const en = languagePack('en')!;
 const rank: Record<Label, number> = { misconception: 0, missed: 1, partial: 2, understood: 3 };
-const banks = new Map(modules().map((module) => [module, readJudging(module, 'en')]));
+const banks = new Map(judgedIn('en').map((module) => [module, readJudging(module, 'en')]));
 const rows = corpus('author');
 
 const stepsOf = (module: string): string[][] => {
