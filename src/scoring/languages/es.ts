@@ -11,6 +11,8 @@ const expand: Record<string, string> = {
   al: 'a el',
   pal: 'para el',
   pa: 'para',
+  // "no la he cambiado" is denied to its end; "he" is a pronoun only in English.
+  he: 'haber',
   ok: 'okay',
   okey: 'okay',
   '&': 'y',
@@ -446,7 +448,7 @@ export const es: LanguagePack = {
       'aplasto|oprimo|pucho|hundo|destapo|coloco|agitar|agitarlo|agitarla|sacudir|sacudirlo|ponerlo|meterlo|conectarlo|quitarle|lavarlo|dejarlo|aguantar|apretar|soplar|enjuagarse|uso|agarro|echo|rocío|pruebo|disparo|acuesto|duermo|sigo|descanso|tomo|quito|meto|conecto|cierro|vuelvo|dejo|deje|escupirla|escupirlo|boto|suelto|saco|agarro|sacudo|sacuda|aguanto|aguante|aspiro|jalo|compro|pido|reviso|miro|enjuagarme|enjuago|enjuague|lavo|lave|pongo|ponga|espero|espere|agito|agite|sostengo|llamo|llame|respiro|respire|presiono|presione|aprieto|cierro|limpio|limpie|escupo|escupa|cambio|cambie|conecto|marco|inhalo|inhale|exhalo|exhale|soplo|seco|apago|siempre|tapo|tape|meto|sigo|prendo|echo|golpeo|remojo|hablo|hable|aviso|avise|consulto',
     ),
     light: list(
-      'necesito|necesita|tengo|tiene|que|debo|debe|hay|puedo|puede|quiero|voy|va|a|me|se|le|lo|la|de|hace|falta|nunca|más|trato|ir|haber',
+      'necesito|necesita|tengo|tiene|que|debo|debe|hay|puedo|puede|quiero|voy|va|a|me|se|le|lo|la|de|hace|falta|nunca|más|trato|ir|haber|ha|han|hemos',
     ),
     joins: list('a|o|ni|y|no|de|por|para|con|el|un|una|mi|en|que|puedo|debo|voy|hay|tengo'),
     intransitive: ['para', 'par'],
