@@ -142,6 +142,14 @@ const before = ['', 'le ', 'la ', 'les ', 'me ', 'ne '].flatMap((object) =>
     'frottais',
     'jetais',
     'sautais',
+    'montais',
+    'baissais',
+    'tournais',
+    'augmentais',
+    'portais',
+    'enlevais',
+    'fermais',
+    'touchais',
   ].flatMap((verb) => list(`avant je ${object}${verb}|au début je ${object}${verb}`)),
 );
 
@@ -301,7 +309,7 @@ export const fr: LanguagePack = {
     "euh|heu|hum|hein|ben|bah|bon|bon ben|eh bien|enfin|en fait|du coup|genre|quoi|voilà|disons|comment dire|comment on dit|vous savez|tu sais|vous voyez|tu vois|à vrai dire|pour ainsi dire|si vous voulez|si tu veux|ah|oh|mmm|mm|okay|alors là|attendez voir|voyons|voyons voir|laissez moi réfléchir|madame|monsieur|s'il vous plaît|s'il te plaît|bien sûr|ma foi|tout simplement|comme on dit",
   ),
   stopWords: list(
-    "le|la|les|un|une|des|je|tu|il|elle|on|nous|vous|ils|elles|me|te|se|lui|leur|leurs|moi|toi|mon|ma|mes|ton|ta|tes|son|sa|ses|notre|nos|votre|vos|ce|cet|cette|ces|ça|cela|c'|est|suis|es|sommes|êtes|sont|était|étaient|être|été|ai|as|a|avons|avez|ont|avait|avoir|y|en|et|ou|où|de|d'|à|dans|par|pour|avec|sur|sous|que|qui|quoi|dont|quand|comment|si|ne|pas|oui|non|très|plus|aussi|alors|là|ici|juste|tout|toute|tous|toutes|mais|donc|car|vais|va|fait|faire|il y a|comme|bien|peu",
+    "le|la|les|un|une|des|je|tu|il|elle|on|nous|vous|ils|elles|me|te|se|lui|leur|leurs|moi|toi|mon|ma|mes|ton|ta|tes|son|sa|ses|notre|nos|votre|vos|ce|cet|cette|ces|ça|cela|c'|est|suis|es|sommes|êtes|sont|était|étaient|être|été|ai|as|a|avons|avez|ont|avait|avoir|y|en|et|ou|où|de|d'|à|dans|par|pour|avec|sur|sous|que|qui|quoi|dont|quand|comment|si|ne|pas|oui|non|très|plus|aussi|alors|là|ici|juste|tout|toute|tous|toutes|mais|donc|car|vais|va|fait|faire|faut|dois|doit|peux|peut|il y a|comme|bien|peu",
   ),
   common: list(
     "abord|acheter|aide|aimer|air|ami|amie|an|année|appareil|apprendre|après|argent|arrière|assez|assis|attendre|aujourd'hui|aussi|autant|autour|autre|avant|avoir|bain|bas|beau|beaucoup|besoin|bien|blanc|boire|bois|boîte|bon|bord|bouche|bouteille|bras|bruit|bureau|café|calme|car|carte|casser|cause|chaise|chambre|chance|changer|chaque|chat|chaud|chemin|cher|chercher|cheveux|chez|chien|chose|choses|ciel|cinq|clair|clé|coeur|coin|combien|commencer|comme|comment|comprendre|compte|corps|côté|cou|coucher|couleur|coup|cuisine|dame|dehors|déjà|demain|demander|demi|dent|dernier|derrière|dessous|dessus|deux|devant|devoir|dire|dix|docteur|doigt|donc|donner|dormir|dos|doucement|droit|eau|école|écouter|encore|endroit|enfant|ensemble|ensuite|entendre|entre|entrer|envie|escalier|essayer|eux|facile|faim|faire|famille|fatigué|faut|fauteuil|femme|fenêtre|feu|fille|fils|fin|finir|fois|fond|force|fort|frère|froid|garçon|garder|gauche|gens|glace|goût|grand|gros|guerre|habitude|haut|herbe|heure|heureux|hier|histoire|homme|hôpital|huit|idée|infirmière|jamais|jambe|jardin|jaune|jeu|jeune|jour|journal|laisser|lait|laver|léger|lent|lever|libre|lire|lit|livre|loin|long|longtemps|lourd|lumière|lundi|main|mains|maintenant|maison|mal|malade|maman|manger|marcher|mari|matin|mauvais|médecin|meilleur|même|mère|mettre|midi|mieux|milieu|mois|moins|moitié|moment|monde|monter|montrer|mort|mot|mourir|mur|neuf|nez|noir|nom|nouveau|nuit|oeil|oncle|oreille|oublier|ouvrir|pain|papa|papier|parce|parler|part|partie|partir|passer|payer|peau|pendant|penser|perdre|père|personne|petit|peur|peut|pied|pièce|place|plein|pluie|plusieurs|poche|point|poitrine|porte|porter|pouvoir|premier|prendre|près|presque|prêt|prix|problème|propre|puis|quand|quatre|quelque|question|quitter|raison|regarder|rendre|rentrer|reste|rester|retour|rien|robe|rouge|route|rue|sable|sac|sale|salle|sang|sans|santé|savoir|savon|semaine|sentir|sept|serviette|seul|seulement|simple|six|soeur|soif|soir|soleil|sommeil|sorte|sortir|souvent|suite|suivre|sûr|table|tant|tante|tard|tasse|télé|temps|tenir|terre|tête|tiroir|tomber|tôt|toujours|tour|travail|travailler|trois|trop|trouver|user|utiliser|vendre|venir|vent|ventre|verre|vers|vert|vide|vie|vieux|ville|vingt|visage|vite|vivre|voir|voisin|voisine|voiture|voix|vouloir|vrai|vraiment|yeux",
@@ -553,7 +561,7 @@ export const fr: LanguagePack = {
     "devrais|devrait|censé|censée|on est censé|supposé|supposée|il faudrait|on m'a dit|m'a dit|ils disent|ils veulent que|je sais que|vous savez que|le papier dit|la règle",
   ),
   exceptions: list(
-    "mais moi|sauf|excepté|à part|à moins que|mais pas dans|mais pas quand|mais je préfère|mais j'utilise|mais je le fais|hormis",
+    "mais moi|sauf que|sauf quand|sauf si je|sauf si ça|sauf si c'est|sauf le|sauf la|sauf les|sauf un|sauf une|sauf mon|sauf ma|sauf dans|sauf pour|sauf à|sauf moi|sauf parfois|excepté|à part|à moins que je|à moins que ça|mais pas dans|mais pas quand|mais je préfère|mais j'utilise|mais je le fais|hormis",
   ),
   turns: list(
     'mais|seulement|sauf que|quoique|pourtant|cependant|quand même|malgré tout|moi je|de toute façon',
