@@ -80,7 +80,7 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
     repairs: [],
     rejects: [],
   };
-  const { bare, people, auxiliaries, subjects, notAfter, openers, tags, answers } = pack.question;
+  const { bare, people, auxiliaries, subjects, notAfter, openers, tags, answers, told = [] } = pack.question;
 
   let sentence = 0;
   for (let i = 0; i < count; i++) {
@@ -91,8 +91,9 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
     const inverted =
       auxiliaries.includes(word) &&
       subjects.includes(next) &&
-      // "do the same", "do it all again" are told, "do you" asks.
+      // "do the same", "does the same", "do it all again" are told, "do you" asks.
       (word !== bare || people.includes(next)) &&
+      !told.includes(tokens[i + 2]?.word ?? '') &&
       (before === undefined ||
         tokens[i - 1]!.asks ||
         openers.includes(before) ||

@@ -170,6 +170,8 @@ export interface LanguagePack {
     bare: string;
     people: string[];
     subjects: string[];
+    /** Behind an auxiliary and its subject these make it a statement: "does the same". */
+    told?: string[];
     /** Before an auxiliary these make it a statement. */
     notAfter: string[];
     /** Before an auxiliary + subject: begin a question. */

@@ -359,7 +359,7 @@ export const en: LanguagePack = {
       'but|then|because|so|until|unless|except|instead|otherwise|or else|just|only|although|though|while|when|if|after|before|yes|okay|that is|otherwise|or it|or i|or you|first|which',
     ),
     verbsAfterAnd: list(
-      'i|you|we|he|she|they|it|then|rinse|wash|let|keep|put|take|wait|shake|hold|turn|call|go|use|breathe|press|push|close|sit|check|clean|do|get|make|spit|start|tap|leave|tell|look|give|that|when|if|after|the|my|always|only|just|now|also|there|change|plug|stay|have',
+      'feel|see|hear|listen|power|switch|shut|i|you|we|he|she|they|it|then|rinse|wash|let|keep|put|take|wait|shake|hold|turn|call|go|use|breathe|press|push|close|sit|check|clean|do|get|make|spit|start|tap|leave|tell|look|give|that|when|if|after|the|my|always|only|just|now|also|there|change|plug|stay|have',
     ),
     objects: list('it|them|him|her|that|this|me|one'),
     carries: list(
@@ -424,6 +424,7 @@ export const en: LanguagePack = {
     people: ['i', 'you', 'we', 'they', 'those', 'these'],
     auxiliaries: list('do|does|did|is|are|was|were|should|can|could|would|will|must|am|may|shall'),
     subjects: list('i|you|we|he|she|it|they|the|that|this|there|my|these|those'),
+    told: ['same'],
     notAfter: list(
       'nor|neither|so|as|than|what|to|i|you|we|he|she|they|it|that|thing|all|like|who|which|how|way',
     ),
