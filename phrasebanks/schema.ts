@@ -132,6 +132,22 @@ export const teachingSchema = z.strictObject({
 });
 export type TeachingFile = z.infer<typeof teachingSchema>;
 
+/**
+ * How people say that they need help now. Patterns are those of judging.ts, with the classes of `words`. What is
+ * asked, past, denied or told of a case ("if ...") raises nothing.
+ */
+export const distressSchema = z.strictObject({
+  /** Whole sentences, word for word; a recogniser is told to expect them. */
+  phrases: z.array(text).check(z.minLength(1)),
+  words: z.record(z.string().check(z.regex(/^[a-z]+$/)), z.array(text).check(z.minLength(1))),
+  /** Said of oneself; of somebody else they raise nothing ("my husband had chest pain"). */
+  own: z.array(text),
+  /** Raise whoever is meant: somebody who is here and in need ("she is turning blue"). */
+  anyone: z.array(text),
+  /** Near one of these nothing is raised: "last year", "in the movie". */
+  calm: z.array(text),
+});
+
 /** Words of the learner's summary and handout. Slots: {list} {n} {all} and those of the visit. */
 export const paperSchema = z.strictObject({
   /** First sentence of the summary, by how the visit ended. */
@@ -177,8 +193,8 @@ export const commonSchema = z.strictObject({
     z.enum(['again', 'slower', 'louder', 'yes', 'no', 'next', 'help', 'question', 'stop']),
     z.array(text),
   ),
-  /** Phrases that interrupt everything and call staff. */
-  distress: z.array(text).check(z.minLength(1)),
+  /** What interrupts everything and calls staff. */
+  distress: distressSchema,
   /** For authors: words that make a question open, and first words that let yes or no answer it. */
   questions: z.strictObject({ open: z.array(text).check(z.minLength(1)), closed: z.array(text) }),
   /** For authors: words that blame the learner; no text may have them. */

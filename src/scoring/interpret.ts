@@ -1,7 +1,8 @@
 import type { CommonFile } from '../../phrasebanks/schema';
 import { standingOf } from './clauses';
+import { distressIn } from './distress';
 import type { LanguagePack } from './language';
-import { normalize, type Token } from './normalize';
+import { normalize, position, type Token } from './normalize';
 import { findNegations, negated } from './polarity';
 import { dice } from './similar';
 import type { CommandName, Meaning, Utterance } from './types';
@@ -12,41 +13,6 @@ export type TurnKind = 'answer' | 'short' | 'yes-no' | 'question';
 
 /** A command is a whole utterance; polite words around it are let pass. This alike counts as the command. */
 const soundsLike = 0.84;
-
-/** Position of the words of `phrase` in a row, or -1. */
-function position(tokens: readonly Token[], phrase: readonly Token[], from = 0): number {
-  outer: for (let i = from; i + phrase.length <= tokens.length; i++) {
-    for (let k = 0; k < phrase.length; k++) if (tokens[i + k]!.stem !== phrase[k]!.stem) continue outer;
-    return i;
-  }
-  return -1;
-}
-
-/** Words of distress, said of oneself and now. */
-function distressIn(tokens: readonly Token[], common: CommonFile, pack: LanguagePack): string | null {
-  const { question, past, other } = standingOf(tokens, pack);
-  const negations = findNegations(tokens, pack);
-  const conditions = new Set(pack.conditions);
-  const kin = new Set(pack.kin);
-  for (const phrase of common.distress) {
-    const words = normalize(phrase, pack);
-    if (words.length === 0) continue;
-    for (let at = position(tokens, words); at >= 0; at = position(tokens, words, at + 1)) {
-      if (question[at] || past[at] || other[at]) continue;
-      // "if I have chest pain", "when my chest hurts", "my husband had chest pain"
-      const before = tokens.slice(Math.max(0, at - 8), at).map((token) => token.word);
-      const lead = before.lastIndexOf('now') >= 0 ? before.slice(before.lastIndexOf('now')) : before;
-      if (lead.some((word) => conditions.has(word) || kin.has(word))) continue;
-      const ownNegation = negations.some((item) => item.start >= at && item.end <= at + words.length);
-      if (!ownNegation && negated(negations, at, at + words.length)) continue;
-      const after = tokens.slice(at + words.length, at + words.length + 8).map((token) => token.word);
-      // "... I call 911": what one would do, not what is happening.
-      if (after.some((word, k) => word === pack.callWord && after[k - 1] === pack.self && k > 0)) continue;
-      return phrase;
-    }
-  }
-  return null;
-}
 
 function commandIn(tokens: readonly Token[], common: CommonFile, pack: LanguagePack): CommandName | null {
   if (tokens.length === 0 || tokens.length > 14) return null;

@@ -139,3 +139,13 @@ export function normalize(text: string, pack: LanguagePack): Token[] {
   }
   return kept;
 }
+
+/** Where the words of `phrase` stand in a row, by stem, from `from` on, or -1. */
+export function position(tokens: readonly Token[], phrase: readonly Token[], from = 0): number {
+  if (phrase.length === 0) return -1;
+  outer: for (let i = from; i + phrase.length <= tokens.length; i++) {
+    for (let k = 0; k < phrase.length; k++) if (tokens[i + k]!.stem !== phrase[k]!.stem) continue outer;
+    return i;
+  }
+  return -1;
+}

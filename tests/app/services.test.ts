@@ -72,7 +72,7 @@ describe('the services of a visit', () => {
       expect.arrayContaining([
         lesson.judging.concepts['inhaler-spacer.puff.press']!.says,
         lesson.common.commands.again[0],
-        lesson.common.distress[0],
+        lesson.common.distress.phrases[0],
       ]),
     );
     expect(requests[0]!.phrases).not.toContain(lesson.judging.concepts['inhaler-spacer.puff.hold']!.says);

@@ -36,15 +36,12 @@ async function printed(
 const lessons = checkContent().portraits.map(({ module, language }) => ({ module, language }));
 
 describe.each(lessons)('the handout of $module in $language', ({ module, language }) => {
-  test.each(['A4', 'Letter'] as const)(
-    'takes the two sides of a sheet of %s',
-    async (format) => {
-      const query = `module=${module}&language=${language}&missed=3`;
-      const { pages, bytes } = await printed(query, format, `${module}-${language}`);
-      expect(pages).toBe(2);
-      expect(bytes).toBeLessThan(largest);
-    },
-  );
+  test.each(['A4', 'Letter'] as const)('takes the two sides of a sheet of %s', async (format) => {
+    const query = `module=${module}&language=${language}&missed=3`;
+    const { pages, bytes } = await printed(query, format, `${module}-${language}`);
+    expect(pages).toBe(2);
+    expect(bytes).toBeLessThan(largest);
+  });
 
   test('comes in large print, in letters of 18 points, with no line cut off', async () => {
     const query = `module=${module}&language=${language}&missed=3&large`;

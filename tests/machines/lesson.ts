@@ -100,7 +100,7 @@ export const lesson: Lesson = {
       question: [],
       stop: [],
     },
-    distress: ['i cannot breathe'],
+    distress: { phrases: ['i cannot breathe'], words: {}, own: [], anyone: [], calm: [] },
     questions: { open: ['what'], closed: ['do'] },
     blame: [],
     plain: {},

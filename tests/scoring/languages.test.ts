@@ -234,6 +234,7 @@ describe('what a statement is worth in the other languages', () => {
   it.each([
     ['es', 'antes yo lo lavaba con jabón, ahora uso agua', 'lavaba', 'agua'],
     ['fr', "avant je le lavais avec du savon, maintenant j'utilise l'eau", 'lavais', 'eau'],
+    ['fr', 'avant je le montais, maintenant je laisse à deux', 'montais', 'laisse'],
   ])('%s: in "%s" the past ends', (language, text, then, today) => {
     const { tokens, past } = standing(text, language);
     expect(past[tokens.findIndex((token) => token.word === then)]).toBe(true);

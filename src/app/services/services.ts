@@ -146,7 +146,7 @@ export function servicesOf(world: World): Services {
 
 /** What the recogniser listens for: the concepts asked for, and whatever may be said at any time. */
 function phrasesOf(request: TurnRequest, { judging, common, teaching }: FullLesson): string[] {
-  const anytime = [...Object.values(common.commands).flat(), ...common.distress];
+  const anytime = [...Object.values(common.commands).flat(), ...common.distress.phrases];
   switch (request.kind) {
     case 'yes-no':
       return anytime;
