@@ -249,6 +249,14 @@ describe('what a statement is worth in the other languages', () => {
     expect(past[tokens.findIndex((token) => token.word === word)]).toBe(false);
   });
 
+  it('begins another case in French where an ambulance is named behind it', () => {
+    const { tokens, cases } = standing(
+      "si j'ai mal à la tête je le dis au docteur si je vire bleu le samu",
+      'fr',
+    );
+    expect(cases[tokens.findLastIndex((token) => token.word === 'si')]).toBe(true);
+  });
+
   it('asks in French with the infinitive behind "puis-je"', () => {
     const { tokens, question } = standing('puis-je rincer avec du lait', 'fr');
     expect(question[tokens.findIndex((token) => token.word === 'rincer')]).toBe(true);

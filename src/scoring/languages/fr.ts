@@ -476,7 +476,7 @@ export const fr: LanguagePack = {
       "n'est pas nécessaire|n'est pas important|n'est pas obligatoire|pas nécessaire|pas important|pas obligatoire|est interdit|est interdite|c'est interdit|ça ne sert à rien|ne sert à rien|ne compte pas|est inutile|c'est inutile|pas question|hors de question|n'importe pas|est facultatif|est facultative|c'est du temps perdu|n'en vaut pas la peine|vaut pas la peine",
     ),
     never: list(
-      "non pardon|non attendez|non attends|non je veux dire|pas seulement|non seulement|je ne sais pas|sais pas|pas sûr|pas sûre|pas de problème|peu importe|n'importe quand|n'importe comment|n'importe quel|n'importe quelle|n'importe quoi|n'importe lequel|n'importe où|n'importe qui|ne vous inquiétez pas|pas plus de|pas plus que|pas moins de|pas moins que|pourquoi pas|sinon|ou pas|pas avant|sans doute|sans faute|je ne crois pas|crois pas|n'est-ce pas|ce n'est pas que|pas grave|pas mal|sans problème|pas longtemps|ne fait rien|n'hésite pas à|n'hésitez pas à|pas n'importe|à peine je|manque je|manque on|manque d'air|manque de souffle|rien je|rien on|rien il|rien elle|aucun je|pas je|pas tu|pas vous|pas il|pas elle|pas on|jamais je|plus je|non je|non il|non elle|non on|non mais|non c'est|non faut|non le|non la|non les|non quand|non si|non d'abord|sans arrêt|sans cesse|sans exception|sans manquer|sans faille",
+      "non pardon|non attendez|non attends|non je veux dire|pas seulement|non seulement|je ne sais pas|sais pas|pas sûr|pas sûre|pas de problème|peu importe|n'importe quand|n'importe comment|n'importe quel|n'importe quelle|n'importe quoi|n'importe lequel|n'importe où|n'importe qui|ne vous inquiétez pas|pas plus de|pas plus que|pas moins de|pas moins que|pourquoi pas|sinon|ou pas|pas avant|rien avant|rien toucher avant|sans oublier|sans doute|sans faute|je ne crois pas|crois pas|n'est-ce pas|ce n'est pas que|pas grave|pas mal|sans problème|pas longtemps|ne fait rien|n'hésite pas à|n'hésitez pas à|pas n'importe|à peine je|manque je|manque on|manque d'air|manque de souffle|rien je|rien on|rien il|rien elle|aucun je|pas je|pas tu|pas vous|pas il|pas elle|pas on|jamais je|plus je|non je|non il|non elle|non on|non mais|non c'est|non faut|non le|non la|non les|non quand|non si|non d'abord|sans arrêt|sans cesse|sans exception|sans manquer|sans faille",
     ).concat(calls),
     answerBefore: list('je|vous|tu|nous|il|elle|on|ça|ce|le|la|mon|ma|pas|parce|il|si|quand|seulement|non'),
     ends: list(
@@ -582,7 +582,7 @@ export const fr: LanguagePack = {
     "s'il|vous|plaît|te|pouvez|pourriez|peux|voulez|me|le|la|les|euh|bonjour|pardon|excusez|moi|maintenant|à|voudrais|veux|besoin|ça|appareil|machine|infirmière|oh|bon|merci|et|un|une|peu|pour|encore|fois|plus|alors|que|de|petit|bien",
   ),
   cases: ['si', 'quand', 'lorsque'],
-  acts: list('appelle|appeler|appelez|téléphone|préviens|prévenir|vais'),
+  acts: list('appelle|appeler|appelez|téléphone|préviens|prévenir|vais|ambulance|samu|urgences|911'),
   conditions: list(
     'si|quand|lorsque|chaque fois|à moins|une fois|cas|devrais|avant|jusque|signe|signes|symptôme|symptômes|ou|pour|comme|pendant|aussitôt|sinon',
   ),
