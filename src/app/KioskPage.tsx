@@ -5,6 +5,7 @@ import { handoutOf } from '../records/handout';
 import { summarize, toJson } from '../records/summary';
 import { cardsFor } from '../scoring';
 import { Handout } from './handout/Handout';
+import { usePrint } from './handout/usePrint';
 import type { Kiosk, StoredVisit } from './kiosk';
 import { Cover, StillThere } from './learner/Away';
 import { Learner } from './learner/Learner';
@@ -73,6 +74,7 @@ function End({
   send: (event: PersonEvent) => void;
 }) {
   const [stored, setStored] = useState<StoredVisit | null>(null);
+  const { large, print } = usePrint();
   const { screen, storing } = view;
   // biome-ignore lint/correctness/useExhaustiveDependencies: read again whenever more has been stored
   useEffect(() => {
@@ -108,12 +110,12 @@ function End({
         view={view}
         send={send}
         summary={made.summary}
-        onPrint={() => window.print()}
+        onPrint={() => print(stored.record.start?.barriers.includes('sight') ?? false)}
         onSave={save}
         onClinician={() => kiosk.review(visit)}
         onClose={kiosk.close}
       />
-      <Handout handout={made.handout} />
+      <Handout handout={made.handout} large={large} />
     </>
   );
 }

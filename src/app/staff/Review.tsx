@@ -22,7 +22,7 @@ export function Review({
   record: VisitRecord;
   summary: Summary;
   note: string;
-  onPrint: () => void;
+  onPrint: (large: boolean) => void;
   onBack: () => void;
 }) {
   const [copied, setCopied] = useState('');
@@ -42,8 +42,11 @@ export function Review({
         {record.voices.join(', ') || 'nothing yet'} · {record.minutes} min. A label is an opinion; you decide.
       </p>
       <div className={styles.buttons}>
-        <button type="button" className={styles.go} onClick={onPrint}>
+        <button type="button" className={styles.go} onClick={() => onPrint(false)}>
           Print handout
+        </button>
+        <button type="button" onClick={() => onPrint(true)}>
+          Print it in large letters
         </button>
         <button type="button" onClick={copy}>
           Copy note

@@ -3,12 +3,14 @@ import { handoutOf } from '../../records/handout';
 import { chartNote } from '../../records/note';
 import { summarize } from '../../records/summary';
 import { Handout } from '../handout/Handout';
+import { usePrint } from '../handout/usePrint';
 import type { StoredVisit } from '../kiosk';
 import { Review } from './Review';
 
 /** A stored visit, with its handout ready to print. */
 export function ReviewPage({ stored, onBack }: { stored: StoredVisit; onBack: () => void }) {
   const { record, lesson } = stored;
+  const { large, print } = usePrint();
   const made = useMemo(
     () => ({
       summary: summarize(record, lesson),
@@ -19,14 +21,8 @@ export function ReviewPage({ stored, onBack }: { stored: StoredVisit; onBack: ()
   );
   return (
     <>
-      <Review
-        record={record}
-        summary={made.summary}
-        note={made.note}
-        onPrint={() => window.print()}
-        onBack={onBack}
-      />
-      <Handout handout={made.handout} />
+      <Review record={record} summary={made.summary} note={made.note} onPrint={print} onBack={onBack} />
+      <Handout handout={made.handout} large={large} />
     </>
   );
 }
