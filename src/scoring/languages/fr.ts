@@ -220,6 +220,8 @@ export const fr: LanguagePack = {
     visse: 'visser',
     revisse: 'revisser',
     dévisse: 'devisser',
+    lis: 'lire',
+    lisez: 'lire',
     tiens: 'tenir',
     tient: 'tenir',
     tenu: 'tenir',
@@ -502,6 +504,9 @@ export const fr: LanguagePack = {
     joins: list(
       'à|ou|ni|et|pas|ne|de|par|pour|avec|le|la|les|un|une|mon|ma|dans|sur|que|me|se|je|peux|dois|vais|faut',
     ),
+    pronouns: ['je', 'tu', 'vous', 'il', 'elle', 'nous', 'ils', 'elles', 'on'],
+    or: ['ou', 'ni'],
+    exceptive: ['sauf', 'mais', 'et'],
     intransitive: list('arrête|arrêt|cess'),
     subjects: list('personne|rien|aucun|aucune'),
     alone: list('rien|aucun|aucune|personne|jamais|non|plus jamais|pas du tout'),
@@ -544,6 +549,7 @@ export const fr: LanguagePack = {
   others: list(
     "voisin|voisine|soeur|frère|ami|amie|cousin|cousine|tante|oncle|collègue|belle-soeur|beau-frère|belle-mère|beau-père|petit-fils|petite-fille|quelqu'un|les gens|gens|certains|neveu|nièce|copain|copine|feu mon mari|la dame d'à côté",
   ),
+  othersEnd: ['je', 'moi', 'mais', 'alors', 'donc'],
   tells: list("dit|disait|disent|montré|appris|expliqué|m'a dit|veut que|prévenu|conseillé"),
   rejects: list(
     "absolument pas|j'ai dit non|je lui ai dit non|pas moi|mais moi non|mais moi pas|pas pour moi|mais pas|pas question|mais c'est faux|il ne faut pas",
