@@ -154,7 +154,7 @@ export function standingOf(tokens: readonly Token[], pack: LanguagePack): Standi
       if (!tells) {
         for (let k = i; k < count && k < i + longestOther; k++) {
           const here = tokens[k]!.word;
-          if (k > i + 1 && (here === 'i' || here === 'me' || here === 'so' || here === 'but')) break;
+          if (k > i + 1 && pack.othersEnd.includes(here)) break;
           standing.other[k] = true;
         }
       }

@@ -139,6 +139,12 @@ export interface LanguagePack {
     joins: string[];
     /** Of those, verbs that begin a new statement whatever stands before: "I can't get air call ..." */
     urgent?: string[];
+    /** Subjects that begin a statement of their own: "it doesn't stop I call". */
+    pronouns: string[];
+    /** Join the last thing of a list: "or", "nor". */
+    or: string[];
+    /** Right behind a negator these turn it: "nothing but". */
+    exceptive: string[];
     /** "it is nothing you ...": before a negator these make it a predicate. */
     copulas?: string[];
     /** Stems of verbs that may stand alone: "it doesn't stop". */
@@ -185,6 +191,8 @@ export interface LanguagePack {
   };
   /** Somebody else, whose habits are not the speaker's. */
   others: string[];
+  /** Words that end what is told of somebody else: the speaker's own, and turns. */
+  othersEnd: string[];
   /** Verbs by which somebody tells the speaker what to do. */
   tells: string[];
   /** "that's what my", "I told her no": rejects what somebody else does. */

@@ -31,6 +31,11 @@ interface Finders {
     | 'subjects'
     | 'intransitive'
     | 'copulas'
+    | 'pronouns'
+    | 'and'
+    | 'or'
+    | 'exceptive'
+    | 'answers'
     | 'determiners'
     | 'alone'
     | 'urgent',
@@ -76,6 +81,11 @@ function findersOf(pack: LanguagePack): Finders {
         determiners: new Set(negation.determiners),
         intransitive: new Set(negation.intransitive),
         copulas: new Set(negation.copulas ?? []),
+        pronouns: new Set(negation.pronouns),
+        and: new Set(pack.and),
+        or: new Set(negation.or),
+        exceptive: new Set(negation.exceptive),
+        answers: new Set(pack.refusals),
       },
     };
     finders.set(pack, known);
@@ -83,12 +93,8 @@ function findersOf(pack: LanguagePack): Finders {
   return known;
 }
 
-const pronouns = new Set(['i', 'you', 'he', 'she', 'we', 'they']);
 /** A list goes on this many words behind what is known to be negated. */
 const listReach = 5;
-const or = new Set(['or', 'nor', 'o', 'ni', 'ou']);
-const exceptive = new Set(['but', 'except', 'sino', 'pero', 'sauf', 'mais', 'y', 'et']);
-const and = new Set(['and', 'y', 'et']);
 
 /** How far a negator at [start, end) reaches. */
 function reachOf(
@@ -119,9 +125,9 @@ function reachOf(
     // "it doesn't stop I call", "if it doesn't stop call"
     // But "it is nothing you bother them about" is one thought.
     const predicate = find.sets.copulas.has(tokens[start - 1]?.word ?? '');
-    if (k === end && pronouns.has(word) && (own || find.sets.alone.has(words)) && !predicate) break;
+    if (k === end && find.sets.pronouns.has(word) && (own || find.sets.alone.has(words)) && !predicate) break;
     // "Nothing but ..."
-    if (k === end && exceptive.has(word)) break;
+    if (k === end && find.sets.exceptive.has(word)) break;
     if (k === end && own && find.sets.intransitive.has(tokens[start]!.stem) && find.sets.verbs.has(word))
       break;
     if (k > end) {
@@ -138,13 +144,9 @@ function reachOf(
         !find.sets.joins.has(tokens[k - 1]!.word)
       )
         break;
-      if (and.has(word) && find.sets.verbsAfterAnd.has(tokens[k + 1]?.word ?? '')) break;
-      if (find.plain.at(tokens, k) > 0 && word === 'no') break;
-      if (
-        ['i', 'you', 'he', 'she', 'we', 'they'].includes(word) &&
-        !find.sets.carries.has(tokens[k - 1]!.word)
-      )
-        break;
+      if (find.sets.and.has(word) && find.sets.verbsAfterAnd.has(tokens[k + 1]?.word ?? '')) break;
+      if (find.plain.at(tokens, k) > 0 && find.sets.answers.has(word)) break;
+      if (find.sets.pronouns.has(word) && !find.sets.carries.has(tokens[k - 1]!.word)) break;
     }
     if (tokens[k]!.asks) return k + 1;
     if (find.sets.carries.has(word)) carried = true;
@@ -168,20 +170,23 @@ function listEnd(
   const { subjects } = pack.question;
   const stops = (k: number): boolean =>
     find.ends.at(tokens, k) > 0 ||
-    pronouns.has(tokens[k]!.word) ||
+    find.sets.pronouns.has(tokens[k]!.word) ||
     find.sets.verbs.has(tokens[k]!.word) ||
     find.plain.at(tokens, k) > 0;
   let end = to;
   for (let k = from; k < Math.min(tokens.length, end + listReach) && !tokens[k]!.asks; k++) {
-    if (stops(k) || (and.has(tokens[k]!.word) && find.sets.verbsAfterAnd.has(tokens[k + 1]?.word ?? '')))
+    if (
+      stops(k) ||
+      (find.sets.and.has(tokens[k]!.word) && find.sets.verbsAfterAnd.has(tokens[k + 1]?.word ?? ''))
+    )
       break;
     const next = tokens[k + 1]?.word ?? '';
-    if (!or.has(tokens[k]!.word) || subjects.includes(next)) continue;
+    if (!find.sets.or.has(tokens[k]!.word) || subjects.includes(next)) continue;
     // "a week or two" is no list of things.
     if (/^\d/.test(next) || Object.hasOwn(pack.numbers.units, next)) continue;
     let last = k + 1;
     while (last < Math.min(tokens.length, k + 1 + pack.negation.shortReach)) {
-      if (stops(last) || and.has(tokens[last]!.word)) break;
+      if (stops(last) || find.sets.and.has(tokens[last]!.word)) break;
       last++;
     }
     end = Math.max(end, last);
@@ -207,7 +212,7 @@ export function findNegations(tokens: readonly Token[], pack: LanguagePack): Neg
         from > 0 &&
         i - from < 5 &&
         find.ends.at(tokens, from - 1) === 0 &&
-        !and.has(tokens[from - 1]!.word)
+        !find.sets.and.has(tokens[from - 1]!.word)
       )
         from--;
       // "If it is bent, that does not matter" waves the case off and denies nothing.
@@ -225,7 +230,9 @@ export function findNegations(tokens: readonly Token[], pack: LanguagePack): Neg
       const next = tokens[i + plain]?.word;
       // "No, I ..." answers; "no soap" negates.
       const answers =
-        word === 'no' && plain === 1 && (next === undefined || find.sets.answerBefore.has(next));
+        find.sets.answers.has(word) &&
+        plain === 1 &&
+        (next === undefined || find.sets.answerBefore.has(next));
       if (!answers) {
         found.push({
           start: i,

@@ -378,6 +378,9 @@ export const en: LanguagePack = {
       'to|or|nor|and|not|no|go|of|by|for|with|the|a|my|in|on|into|before|at|i|you|he|she|it|can|should|must|will|do|any',
     ),
     urgent: ['call', 'dial', 'phone', 'ring'],
+    pronouns: ['i', 'you', 'he', 'she', 'we', 'they'],
+    or: ['or', 'nor'],
+    exceptive: ['but', 'except'],
     intransitive: ['stop', 'quit'],
     copulas: ['is', 'are', 'was'],
     subjects: list('nobody|nothing|none|neither'),
@@ -440,6 +443,7 @@ export const en: LanguagePack = {
   others: list(
     'neighbor|neighbour|sister|friend|cousin|aunt|uncle|coworker|brother|sister in law|brother in law|roommate|grandson|granddaughter|somebody|some people|lady next door|fellow|guy|nephew|niece|buddy|girlfriend|late husband|god rest|people|father in law|mother in law',
   ),
+  othersEnd: ['i', 'me', 'so', 'but'],
   tells: list('told|tells|said|says|showed|taught|explained|says to me|tell|say|wants me|warned'),
   rejects: list(
     'absolutely not|i said no|i told her no|i told him no|not me|but i do not|i do not|not for me|but not|no way|but that is wrong|should not',

@@ -451,6 +451,9 @@ export const es: LanguagePack = {
       'necesito|necesita|tengo|tiene|que|debo|debe|hay|puedo|puede|quiero|voy|va|a|me|se|le|lo|la|de|hace|falta|nunca|más|trato|ir|haber|ha|han|hemos',
     ),
     joins: list('a|o|ni|y|no|de|por|para|con|el|un|una|mi|en|que|puedo|debo|voy|hay|tengo'),
+    pronouns: ['yo', 'usted', 'ustedes', 'él', 'ella', 'nosotros', 'ellos', 'ellas'],
+    or: ['o', 'u', 'ni'],
+    exceptive: ['sino', 'pero', 'salvo', 'excepto', 'y'],
     intransitive: ['para', 'par'],
     subjects: list('nadie|nada|ninguno|ninguna'),
     alone: list('nada|ninguno|ninguna|nadie|nunca|jamás|tampoco|para nada|ya no'),
@@ -492,6 +495,7 @@ export const es: LanguagePack = {
   others: list(
     'vecino|vecina|hermana|hermano|amigo|amiga|primo|prima|tía|tío|cuñado|cuñada|suegra|suegro|compañero|compañera|nieto|nieta|alguien|la gente|gente|algunos|sobrino|sobrina|novia|novio|comadre|compadre|difunto marido|la señora de al lado',
   ),
+  othersEnd: ['yo', 'pero', 'asi', 'entonces'],
   tells: list('dijo|dice|dicen|dijeron|enseñó|mostró|explicó|me dijo|quiere que|advirtió|recomendó'),
   rejects: list(
     'claro que no|le dije que no|yo no|pero yo no|no es para mí|pero no|de ninguna manera|eso está mal|pero está mal|no se debe',
