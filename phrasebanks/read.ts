@@ -27,10 +27,12 @@ function read<T extends z.ZodMiniType>(schema: T, name: string): z.output<T> {
   return parse(schema, file, readFileSync(home + name, 'utf8'));
 }
 
+const notModules = new Set(['common', 'languages']);
+
 /** Names of the module folders. */
 export function modules(): string[] {
   return readdirSync(home, { withFileTypes: true })
-    .filter((entry) => entry.isDirectory() && entry.name !== 'common')
+    .filter((entry) => entry.isDirectory() && !notModules.has(entry.name))
     .map((entry) => entry.name)
     .sort();
 }

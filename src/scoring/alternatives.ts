@@ -1,5 +1,5 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import { factsOf } from './facts';
-import type { LanguagePack } from './language';
 import { normalize } from './normalize';
 import { withOrder } from './order';
 import type { JudgeStep } from './step';

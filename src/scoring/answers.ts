@@ -1,6 +1,6 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { TeachingFile } from '../../phrasebanks/schema';
 import { standingOf } from './clauses';
-import type { LanguagePack } from './language';
 import { makeLexicon } from './lexicon';
 import { cover, softAnswer, softPhrase, weigh } from './match';
 import { normalize } from './normalize';

@@ -1,6 +1,6 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { standingOf } from './clauses';
-import type { LanguagePack } from './language';
 import { type Lexicon, makeLexicon } from './lexicon';
 import { normalize, position, type Token } from './normalize';
 import { classesOf, compilePattern, type Facts, findPattern, type Match, type Pattern } from './pattern';

@@ -1,5 +1,5 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import { noAnswer, opposites } from './draftWords';
-import type { LanguagePack } from './language';
 import { normalize, stemOf, type Token } from './normalize';
 import { type PhraseFinder, phraseFinder } from './phrases';
 import { findNegations, type Negation, negated } from './polarity';

@@ -1,5 +1,5 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import { standingOf } from './clauses';
-import type { LanguagePack } from './language';
 import { normalize } from './normalize';
 import type { Facts } from './pattern';
 import { findNegations } from './polarity';

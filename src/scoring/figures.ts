@@ -1,4 +1,4 @@
-import type { LanguagePack } from './language';
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { Token } from './normalize';
 
 /** "1,250", "2.5", ".5", "1/2" as the language writes them, or null: a time, an address. */

@@ -1,3 +1,5 @@
+export { languagePack, languagePacks } from '../../phrasebanks/languages';
+export type { LanguagePack } from '../../phrasebanks/languages/pack';
 export { judgeHeard } from './alternatives';
 export { type ApprovedAnswer, findAnswer } from './answers';
 export { cardsFor, judgeCards } from './cards';
@@ -5,7 +7,5 @@ export type { DraftConcept } from './draft';
 export { phrasesFor } from './hints';
 export { interpret, type TurnKind, yesNo } from './interpret';
 export { judge } from './judge';
-export type { LanguagePack } from './language';
-export { languagePack, languagePacks } from './languages';
 export { compileStep, draftConcepts, type JudgeStep } from './step';
 export * from './types';

@@ -1,7 +1,7 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { standingOf } from './clauses';
 import { distressIn } from './distress';
-import type { LanguagePack } from './language';
 import { normalize, position, type Token } from './normalize';
 import { findNegations, negated } from './polarity';
 import { dice } from './similar';

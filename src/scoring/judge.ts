@@ -1,5 +1,5 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import { judgeHeard } from './alternatives';
-import type { LanguagePack } from './language';
 import type { JudgeStep } from './step';
 import type { Finding, Utterance } from './types';
 

@@ -1,4 +1,4 @@
-import type { LanguagePack } from './language';
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { Lexicon } from './lexicon';
 import { normalize, stemOf, type Token } from './normalize';
 import type { Facts } from './pattern';

@@ -1,5 +1,5 @@
-import { dropAccents } from './accents';
-import type { LanguagePack } from './language';
+import { dropAccents } from '../../phrasebanks/languages/accents';
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 
 /** One word of the answer, ready to be matched. */
 export interface Token {

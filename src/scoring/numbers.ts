@@ -1,5 +1,5 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import { figuresAt, readFigures } from './figures';
-import type { LanguagePack } from './language';
 import type { Token } from './normalize';
 import { type PhraseFinder, phraseFinder } from './phrases';
 

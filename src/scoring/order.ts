@@ -1,5 +1,5 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import { factsOf } from './facts';
-import type { LanguagePack } from './language';
 import type { Token } from './normalize';
 import type { Facts } from './pattern';
 import { type PhraseFinder, phraseFinder } from './phrases';

@@ -1,7 +1,7 @@
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { Quantity } from '../../phrasebanks/schema';
 import { countedDuration, plainDuration } from './duration';
 import { frequencyAt, hourlyAt, perLonger, timesPer } from './frequency';
-import type { LanguagePack } from './language';
 import type { Token } from './normalize';
 import type { NumberSaid } from './numbers';
 import {

@@ -1,4 +1,4 @@
-import type { LanguagePack, TimeUnit } from './language';
+import type { LanguagePack, TimeUnit } from '../../phrasebanks/languages/pack';
 import type { Token } from './normalize';
 import { findNumbers, type NumberSaid } from './numbers';
 import { type PhraseFinder, phraseFinder } from './phrases';

@@ -1,7 +1,7 @@
 import type { ConceptJudging, JudgingFile, OrderRule } from '../../phrasebanks/judging';
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { Quantity } from '../../phrasebanks/schema';
 import { compileDrafts, type Draft, type DraftConcept } from './draft';
-import type { LanguagePack } from './language';
 import { type Lexicon, makeLexicon } from './lexicon';
 import { type SoftPhrase, softPhrase, telling, type Weights, weigh } from './match';
 import { normalize } from './normalize';

@@ -1,4 +1,4 @@
-import type { LanguagePack } from './language';
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { Token } from './normalize';
 import type { QuantitySaid } from './reading';
 

@@ -1,5 +1,5 @@
 import type { JudgingFile } from '../../phrasebanks/judging';
-import type { LanguagePack } from './language';
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import { normalize, stemOf } from './normalize';
 import type { Facts } from './pattern';
 

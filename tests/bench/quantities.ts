@@ -1,7 +1,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import { languagePack } from '../../src/scoring';
-import type { LanguagePack } from '../../src/scoring/language';
 import { normalize, type Token } from '../../src/scoring/normalize';
 import { findNumbers } from '../../src/scoring/numbers';
 import { findQuantities, type QuantitySaid } from '../../src/scoring/quantity';

@@ -51,7 +51,7 @@ export function servicesOf(world: World): Services {
   const { lesson } = world;
   const packOf = (language: string) => {
     const pack = languagePack(language);
-    if (!pack) throw new Error(`There is no language pack for "${language}" in src/scoring/languages`);
+    if (!pack) throw new Error(`There is no language pack for "${language}" in phrasebanks/languages`);
     return pack;
   };
 

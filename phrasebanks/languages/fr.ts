@@ -1,6 +1,6 @@
 import { stemmer } from '@orama/stemmers/french';
-import type { LanguagePack, TimeUnit } from '../language';
 import { latin } from './latin';
+import type { LanguagePack, TimeUnit } from './pack';
 import { writer } from './words';
 
 /** "où" is where, "ou" is or. */

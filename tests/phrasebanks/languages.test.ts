@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { dropAccents } from '../../phrasebanks/languages/accents';
+import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import { languagePack, languagePacks } from '../../src/scoring';
-import { dropAccents } from '../../src/scoring/accents';
 import { standingOf } from '../../src/scoring/clauses';
-import type { LanguagePack } from '../../src/scoring/language';
 import { normalize, stemOf } from '../../src/scoring/normalize';
 import { findNegations, negated } from '../../src/scoring/polarity';
 

@@ -1,4 +1,4 @@
-import { dropAccents } from '../accents';
+import { dropAccents } from './accents';
 
 /** Writes the lists of a language pack as its answers are compared: without accents, contractions taken apart. */
 export function writer(

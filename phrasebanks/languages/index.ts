@@ -1,7 +1,7 @@
-import type { LanguagePack } from '../language';
 import { en } from './en';
 import { es } from './es';
 import { fr } from './fr';
+import type { LanguagePack } from './pack';
 
 /** The languages that can be judged. */
 export const languagePacks: Record<string, LanguagePack> = { en, es, fr };

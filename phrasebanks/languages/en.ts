@@ -1,6 +1,6 @@
 import { stemmer } from 'stemmer';
-import type { LanguagePack } from '../language';
 import { latin } from './latin';
+import type { LanguagePack } from './pack';
 
 const list = (text: string): string[] => text.split('|').map((entry) => entry.trim());
 

@@ -1,6 +1,6 @@
 import { stemmer } from '@orama/stemmers/spanish';
-import type { LanguagePack, TimeUnit } from '../language';
 import { latin } from './latin';
+import type { LanguagePack, TimeUnit } from './pack';
 import { writer } from './words';
 
 /** "sí" is yes, "si" is if; "él" is he, "el" is the; "no sé" knows not, "no se moja" denies. */
