@@ -19,7 +19,9 @@ const wayNames: Record<(typeof waysToLearn)[number], string> = {
   doing: 'Doing it',
   reading: 'Reading',
 };
-const languageNames: Record<string, string> = { en: 'English', es: 'Español', fr: 'Français' };
+/** A language in its own words: "español". */
+const nameOf = (language: string): string =>
+  new Intl.DisplayNames([language], { type: 'language' }).of(language) ?? language;
 
 /** The clinician's form: who learns, how, what, and what is particular to this person. */
 export function StartForm({
@@ -159,7 +161,7 @@ export function StartForm({
             <select value={chosen} onChange={(event) => setChosen(Number(event.target.value))}>
               {lessons.map((offer, index) => (
                 <option key={`${offer.module.id} ${offer.teaching.language}`} value={index}>
-                  {offer.teaching.title} · {languageNames[offer.teaching.language] ?? offer.teaching.language}
+                  {offer.teaching.title} · {nameOf(offer.teaching.language)}
                 </option>
               ))}
             </select>

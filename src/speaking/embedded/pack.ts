@@ -5,12 +5,13 @@
  *
  * Pack: one line of JSON ({size, pieces: [start, length][]}), a line feed, then the pieces one after the other.
  */
+import { voices } from '../../../phrasebanks/languages/voices.ts';
 
 /** Where the pack is served, from the base of the site. */
 export const packPath = 'voice/espeak-ng.bin';
 
 /** Dictionaries we keep. */
-export const packLanguages = ['en', 'es', 'fr'];
+export const packLanguages = [...new Set(Object.keys(voices).map((language) => language.slice(0, 2)))];
 
 export interface DataFile {
   name: string;

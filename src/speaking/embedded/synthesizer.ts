@@ -1,4 +1,5 @@
 import loadEspeak from '@echogarden/espeak-ng-emscripten';
+import { voices } from '../../../phrasebanks/languages/voices';
 import { unpack } from './pack';
 
 export interface Sound {
@@ -15,17 +16,14 @@ export interface Synthesizer {
 }
 
 /**
- * Language -> voice of the package. Variant f2, a woman's voice: of 20 variants the embedded recogniser took down this
- * one best (English, 449 words of our own: 27 % amiss; the package's usual voice 70 %).
+ * f2, a woman's voice: of 20 variants the embedded recogniser took down this one best (English, 449 words of our
+ * own: 27 % amiss; the package's usual voice 70 %).
  */
-const voices: Record<string, string> = {
-  en: 'gmw/en-US+f2',
-  'en-GB': 'gmw/en+f2',
-  es: 'roa/es-419+f2',
-  'es-ES': 'roa/es+f2',
-  fr: 'roa/fr+f2',
+const variant = '+f2';
+const voiceOf = (language: string): string | undefined => {
+  const voice = voices[language] ?? voices[language.slice(0, 2)];
+  return voice && voice + variant;
 };
-const voiceOf = (language: string) => voices[language] ?? voices[language.slice(0, 2)];
 
 /*
  * A calm voice: slow, rather low, with less melody than usual (50). Measured on our own texts: about 145 words a
