@@ -53,7 +53,7 @@ export class Kiosk {
   readonly #embedded = new EmbeddedHearing({
     modulePhrases: (module, language) => {
       const lesson = this.#lessons.get(`${module} ${language}`);
-      return lesson ? spokenAbout(lesson.judging, lesson.teaching) : [];
+      return lesson ? spokenAbout(lesson.judging, lesson.teaching, lesson.spoken) : [];
     },
   });
   /** In the order tried. */

@@ -2,7 +2,13 @@ import type { ZodMiniType } from 'zod/mini';
 import type { Lesson } from '../../machines/types';
 import { type JudgingFile, judgingSchema } from '../../phrasebanks/judging';
 import { parse } from '../../phrasebanks/parse';
-import { commonSchema, moduleSchema, teachingSchema } from '../../phrasebanks/schema';
+import {
+  commonSchema,
+  moduleSchema,
+  type SpokenFile,
+  spokenSchema,
+  teachingSchema,
+} from '../../phrasebanks/schema';
 
 /*
  * The phrasebanks as the browser gets them: one chunk a file, loaded when a visit wants it.
@@ -12,6 +18,7 @@ const files = import.meta.glob<string>('/phrasebanks/**/*.json', { query: '?raw'
 
 export interface FullLesson extends Lesson {
   judging: JudgingFile;
+  spoken: SpokenFile | null;
 }
 
 async function text(path: string): Promise<string> {
@@ -33,11 +40,13 @@ export function offered(): { module: string; language: string }[] {
 export async function loadLesson(module: string, language: string): Promise<FullLesson> {
   const read = async <T extends ZodMiniType>(schema: T, path: string) =>
     parse(schema, `phrasebanks/${path}`, await text(path));
-  const [moduleFile, teaching, judging, common] = await Promise.all([
+  const spokenPath = `${module}/${language}.spoken.json`;
+  const [moduleFile, teaching, judging, common, spoken] = await Promise.all([
     read(moduleSchema, `${module}/module.json`),
     read(teachingSchema, `${module}/${language}.teaching.json`),
     read(judgingSchema, `${module}/${language}.judging.json`),
     read(commonSchema, `common/${language}.json`),
+    files[`/phrasebanks/${spokenPath}`] ? read(spokenSchema, spokenPath) : null,
   ]);
-  return { module: moduleFile, teaching, judging, common };
+  return { module: moduleFile, teaching, judging, common, spoken };
 }

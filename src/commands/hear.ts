@@ -3,8 +3,8 @@ import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { parseArgs } from 'node:util';
 import createModule from 'soundswallower';
-import { modules, readJudging, readTeaching } from '../../phrasebanks/read';
-import { spokenAbout } from '../../phrasebanks/spoken';
+import { modules, readJudging, readSpoken, readTeaching } from '../../phrasebanks/read';
+import { answersTo, spokenAbout } from '../../phrasebanks/spoken';
 import { readWav, type Sound } from '../hearing/audio/wav';
 import { modelFor } from '../hearing/embedded/decoder';
 import { Recogniser } from '../hearing/embedded/recogniser';
@@ -50,7 +50,11 @@ function phrasesOf(module: string, step: string, language: string) {
     const steps = [...new Set(concepts.map((id) => id.split('.')[1]))];
     fail(`module "${module}" has no step "${step}"; there are: ${steps.join(', ')}`);
   }
-  return { step: phrasesFor(judging, ofStep), module: spokenAbout(judging, readTeaching(module, language)) };
+  const spoken = readSpoken(module, language);
+  return {
+    step: [...phrasesFor(judging, ofStep), ...answersTo(spoken, step)],
+    module: spokenAbout(judging, readTeaching(module, language), spoken),
+  };
 }
 
 /** In chunks as from a microphone, so that what is measured here is what the kiosk does. */

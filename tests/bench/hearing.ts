@@ -4,8 +4,8 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import createModule from 'soundswallower';
-import { judgedIn, readJudging, readTeaching } from '../../phrasebanks/read';
-import { spokenAbout } from '../../phrasebanks/spoken';
+import { judgedIn, readJudging, readSpoken, readTeaching } from '../../phrasebanks/read';
+import { answersTo, spokenAbout } from '../../phrasebanks/spoken';
 import { Resampler } from '../../src/hearing/audio/resample';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
 import { Recogniser } from '../../src/hearing/embedded/recogniser';
@@ -82,7 +82,7 @@ const banks = new Map(judgedIn('en').map((module) => [module, readJudging(module
 const wholes = new Map(
   [...new Set(rows.map((row) => row.module))].map((module) => [
     module,
-    spokenAbout(banks.get(module)!, readTeaching(module, 'en')),
+    spokenAbout(banks.get(module)!, readTeaching(module, 'en'), readSpoken(module, 'en')),
   ]),
 );
 
@@ -98,7 +98,10 @@ const byStep = [...rows].sort((a, b) => `${a.module} ${a.step}`.localeCompare(`$
 for (const row of byStep) {
   const judging = banks.get(row.module)!;
   const concepts = Object.keys(row.labels);
-  recogniser.expect({ step: phrasesFor(judging, concepts), module: wholes.get(row.module)! });
+  recogniser.expect({
+    step: [...phrasesFor(judging, concepts), ...answersTo(readSpoken(row.module, 'en'), row.step)],
+    module: wholes.get(row.module)!,
+  });
   const step = compileStep(judging, concepts, pack);
   const typed = judge(row.text, step, pack);
   for (const voice of ['slt', 'rms', 'awb']) {

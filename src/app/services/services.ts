@@ -9,6 +9,7 @@ import type {
   SpeakInput,
 } from '../../../machines/services';
 import type { JudgeInput, Meaning, TurnRequest } from '../../../machines/types';
+import { answersTo } from '../../../phrasebanks/spoken';
 import type { EndReason, Hearing } from '../../hearing/types';
 import type { VisitFact } from '../../records/types';
 import {
@@ -145,7 +146,7 @@ export function servicesOf(world: World): Services {
 }
 
 /** What the recogniser listens for: the concepts asked for, and whatever may be said at any time. */
-function phrasesOf(request: TurnRequest, { judging, common, teaching }: FullLesson): string[] {
+function phrasesOf(request: TurnRequest, { judging, common, teaching, spoken }: FullLesson): string[] {
   const anytime = [...Object.values(common.commands).flat(), ...common.distress.phrases];
   switch (request.kind) {
     case 'yes-no':
@@ -153,6 +154,6 @@ function phrasesOf(request: TurnRequest, { judging, common, teaching }: FullLess
     case 'question':
       return [...teaching.answers.flatMap((answer) => answer.asks), ...anytime];
     default:
-      return [...phrasesFor(judging, request.concepts), ...anytime];
+      return [...phrasesFor(judging, request.concepts), ...answersTo(spoken, request.step), ...anytime];
   }
 }
