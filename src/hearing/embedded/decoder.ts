@@ -41,6 +41,7 @@ interface Internals {
   _free(address: number): void;
   _s3file_init(address: number, bytes: number): number;
   _s3file_free(file: number): void;
+  _decoder_init_cleanup(decoder: number): number;
   _decoder_init_grammar_s3file(decoder: number, fsg: number, jsgf: number): number;
   _decoder_init_fe(decoder: number): number;
   _decoder_init_feat_s3file(decoder: number, lda: number): number;
@@ -65,6 +66,8 @@ export const defaultSettings: Readonly<Record<string, number>> = {
 export class Decoder {
   readonly #module: SoundSwallowerModule & Internals;
   readonly #inner: Inner;
+  /** The package never frees the answer to a look-up, so each word is looked up once. */
+  readonly #phones = new Map<string, string | undefined>();
 
   private constructor(module: SoundSwallowerModule & Internals, inner: Inner) {
     this.#module = module;
@@ -101,15 +104,28 @@ export class Decoder {
 
   /** The phones of a word ("SH EY K"), or undefined when the dictionary lacks it. */
   phones(word: string): string | undefined {
-    return this.#inner.lookup_word(word) ?? undefined;
+    if (!this.#phones.has(word)) this.#phones.set(word, this.#inner.lookup_word(word) ?? undefined);
+    return this.#phones.get(word);
   }
 
   addWords(words: [word: string, phones: string][]): void {
-    if (words.length > 0) this.#inner.add_words(...words);
+    if (words.length === 0) return;
+    this.#inner.add_words(...words);
+    for (const [word] of words) this.#phones.delete(word);
   }
 
-  /** Takes a grammar in FSG text. Every word must be in the dictionary. */
+  /** Bytes of WebAssembly memory. It never shrinks. */
+  get memory(): number {
+    return this.#module.HEAPU8.length;
+  }
+
+  /**
+   * Takes a grammar in FSG text in place of the one before: two at once would take twice the memory, and what
+   * is left over between them fits no third. Every word must be in the dictionary. Throws when it is refused; the
+   * decoder is not to be used any more then (the package frees a refused grammar twice).
+   */
   setGrammar(fsg: string): void {
+    this.#module._decoder_init_cleanup(this.#inner.cdecoder);
     const bytes = new TextEncoder().encode(fsg);
     const address = this.#module._malloc(bytes.length + 1);
     if (address === 0) throw new Error('out of memory for the grammar');
@@ -117,6 +133,8 @@ export class Decoder {
     this.#module.HEAPU8[address + bytes.length] = 0;
     const file = this.#module._s3file_init(address, bytes.length);
     const result = this.#module._decoder_init_grammar_s3file(this.#inner.cdecoder, file, 0);
+    this.#module._s3file_free(file);
+    this.#module._free(address);
     if (result < 0) throw new Error('the recogniser refused the grammar');
   }
 
