@@ -186,6 +186,87 @@ export const paperSchema = z.strictObject({
 });
 export type Paper = z.infer<typeof paperSchema>;
 
+/** Text with exactly these slots of its own. */
+const slotted = (...slots: string[]) =>
+  text.check(
+    z.refine(
+      (value) => {
+        const used = [...value.matchAll(/\{(\w+)\}/g)].map(([, slot]) => slot!);
+        return used.toSorted().join() === slots.toSorted().join();
+      },
+      `must hold ${slots.map((slot) => `{${slot}}`).join(' and ') || 'no slots'}`,
+    ),
+  );
+const label = slotted();
+
+/** Words of the idle screen and of the learner's screens, what is spoken apart. A button has few words. */
+export const screensSchema = z.strictObject({
+  idleTitle: label,
+  idleLead: label,
+  /** Over the choice of a language, for those who hear the screen. */
+  languages: label,
+  practice: label,
+  /** The invented learner of a practice visit, on the handout. */
+  practiceLearner: label,
+  newVisit: label,
+  visits: label,
+  caution: label,
+  step: slotted('index', 'count'),
+  /** What stands for a picture to those who do not see it. */
+  pictureOf: slotted('text'),
+  help: label,
+  again: label,
+  slower: label,
+  louder: label,
+  question: label,
+  next: label,
+  endVisit: label,
+  done: label,
+  yes: label,
+  no: label,
+  /** How the ear stands. */
+  listening: z.strictObject({
+    opening: label,
+    waiting: label,
+    hearing: label,
+    pausing: label,
+    'take-your-time': label,
+    closing: label,
+  }),
+  iHeard: label,
+  isThatRight: label,
+  useCards: label,
+  useVoice: label,
+  tryAgain: label,
+  cardsLead: label,
+  cardsDone: label,
+  typeInstead: label,
+  sendTyped: label,
+  helpTitle: label,
+  helpText: label,
+  helpOver: label,
+  showMeTitle: label,
+  showMeLead: label,
+  shown: label,
+  notYet: label,
+  showMeDone: label,
+  resumeTitle: label,
+  resumeText: label,
+  resumeYes: label,
+  resumeNo: label,
+  pausedTitle: label,
+  here: label,
+  summaryTitle: label,
+  wentWell: label,
+  personWill: label,
+  print: label,
+  save: label,
+  clinicianView: label,
+  close: label,
+  unsaved: label,
+});
+export type Screens = z.infer<typeof screensSchema>;
+
 /** What all modules share in one language. */
 export const commonSchema = z.strictObject({
   language,
@@ -195,6 +276,7 @@ export const commonSchema = z.strictObject({
   /** What stands for each word slot unless the site or the visit says otherwise. */
   slots: z.record(z.enum(wordSlots), text),
   paper: paperSchema,
+  screens: screensSchema,
   /** Ways to say each voice command. */
   commands: z.record(
     z.enum(['again', 'slower', 'louder', 'yes', 'no', 'next', 'help', 'question', 'stop']),

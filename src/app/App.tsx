@@ -7,12 +7,13 @@ import { Visits } from './staff/Visits';
 
 /** Which page is on screen: the kiosk itself, or one of the staff's. */
 export function App({ kiosk }: { kiosk: Kiosk }) {
-  const { page, site, notices } = useSyncExternalStore(kiosk.subscribe, kiosk.state);
+  const state = useSyncExternalStore(kiosk.subscribe, kiosk.state);
+  const { page, site, notices } = state;
   switch (page.at) {
     case 'opening':
       return null;
     case 'kiosk':
-      return <KioskPage kiosk={kiosk} notices={notices} />;
+      return <KioskPage kiosk={kiosk} state={state} />;
     case 'start':
       return (
         site && (

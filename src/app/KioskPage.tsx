@@ -1,21 +1,23 @@
 import { useSelector } from '@xstate/react';
-import { useEffect, useMemo, useState } from 'react';
+import { type ReactNode, useEffect, useMemo, useState } from 'react';
 import { kioskViewOf, type PersonEvent, type VisitView } from '../../machines';
+import type { CommonFile } from '../../phrasebanks/schema';
 import { handoutOf } from '../records/handout';
 import { summarize, toJson } from '../records/summary';
 import { cardsFor } from '../scoring';
 import { Handout } from './handout/Handout';
 import { usePrint } from './handout/usePrint';
-import type { Kiosk, StoredVisit } from './kiosk';
+import type { Kiosk, KioskState, StoredVisit } from './kiosk';
 import { Cover, StillThere } from './learner/Away';
 import { Learner } from './learner/Learner';
 import { Summary } from './learner/Summary';
 import { cardSeed } from './services/services';
+import { usePageLanguage } from './shared/language';
+import { WordsOf } from './shared/words';
 import { Idle } from './staff/Idle';
-import { en } from './texts/en';
 
 /** The kiosk itself: idle, a visit, and what happens when nobody is there. */
-export function KioskPage({ kiosk, notices }: { kiosk: Kiosk; notices: string[] }) {
+export function KioskPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState }) {
   const snapshot = useSelector(kiosk.actor, (state) => state);
   const { screen, captions, visit } = kioskViewOf(snapshot);
   useEffect(() => {
@@ -26,23 +28,44 @@ export function KioskPage({ kiosk, notices }: { kiosk: Kiosk; notices: string[] 
     };
   }, [kiosk]);
 
-  if (screen === 'hidden') return <Cover text={captions.join(' ')} onTouch={kiosk.present} />;
-  if (screen === 'parked') return <Cover text={en.parked} onTouch={kiosk.openVisits} />;
-  if (!visit) {
-    return (
+  if (screen === 'idle' || screen === 'start') return <IdlePage kiosk={kiosk} state={state} />;
+  return (
+    <Speaks common={kiosk.lesson.common}>
+      {screen === 'hidden' && <Cover text={captions.join(' ')} onTouch={kiosk.present} />}
+      {screen === 'parked' && <Cover text={captions.join(' ')} onTouch={kiosk.openVisits} />}
+      {visit && <Visit kiosk={kiosk} view={visit} id={snapshot.context.visit?.start.visit ?? ''} />}
+      {screen === 'still-there' && <StillThere text={captions.join(' ')} onTouch={kiosk.present} />}
+    </Speaks>
+  );
+}
+
+/** The screens inside have the words of a language, and the page says that it stands in it. */
+function Speaks({ common, children }: { common: CommonFile; children: ReactNode }) {
+  usePageLanguage(common.language);
+  return <WordsOf value={common.screens}>{children}</WordsOf>;
+}
+
+/** Nobody is being taught. After a while it speaks the language of the site again, for whoever comes next. */
+function IdlePage({ kiosk, state: { idle, site, notices } }: { kiosk: Kiosk; state: KioskState }) {
+  const language = idle?.common.language;
+  useEffect(() => {
+    if (!site || !language || language === site.language) return;
+    const timer = setTimeout(() => void kiosk.speakIdle(site.language), site.timings.inactive);
+    return () => clearTimeout(timer);
+  }, [kiosk, site, language]);
+  if (!idle) return <main data-screen="idle">{notices.join(' ')}</main>;
+  return (
+    <Speaks common={idle.common}>
       <Idle
+        language={idle.common.language}
+        languages={idle.languages}
+        onLanguage={kiosk.speakIdle}
         onPractice={kiosk.practice}
         onStart={kiosk.openStart}
         onVisits={kiosk.openVisits}
         notices={notices}
       />
-    );
-  }
-  return (
-    <>
-      <Visit kiosk={kiosk} view={visit} id={snapshot.context.visit?.start.visit ?? ''} />
-      {screen === 'still-there' && <StillThere text={captions.join(' ')} onTouch={kiosk.present} />}
-    </>
+    </Speaks>
   );
 }
 

@@ -1,5 +1,6 @@
 import { type Actor, createActor } from 'xstate';
 import { type kioskMachine, makeKiosk, type PersonEvent } from '../../machines';
+import type { CommonFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
 import { BrowserHearing } from '../hearing/browser/engine';
 import { chooseHearing } from '../hearing/choose';
@@ -10,8 +11,8 @@ import { openStore } from '../records/open';
 import type { VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
 import { browserVoice } from '../speaking';
 import type { Speaking } from '../speaking/types';
-import { type FullLesson, loadLesson, offered } from './lessons';
-import { practiceStart } from './practice';
+import { type FullLesson, loadCommon, loadLesson, offered } from './lessons';
+import { practiceModule, practiceStart } from './practice';
 import { playCall } from './services/earcon';
 import { servicesOf } from './services/services';
 import { sound, wakeSound } from './services/sound';
@@ -32,6 +33,8 @@ export type Page =
 
 export interface KioskState {
   page: Page;
+  /** Of the idle screen and the practice visit: what is shared in its language, and all languages to choose from. */
+  idle: { common: CommonFile; languages: string[] } | null;
   site: Site | null;
   /** For staff: what does not work as it should. */
   notices: string[];
@@ -42,7 +45,7 @@ export interface KioskState {
  * twice: there must be one owner of the microphone.
  */
 export class Kiosk {
-  #state: KioskState = { page: { at: 'opening' }, site: null, notices: [] };
+  #state: KioskState = { page: { at: 'opening' }, idle: null, site: null, notices: [] };
   #actor: Actor<typeof kioskMachine> | null = null;
   #lesson: FullLesson | null = null;
   #visit = '';
@@ -77,13 +80,13 @@ export class Kiosk {
     });
     this.#actor = createActor(makeKiosk(this.#services()), { input: { timings: site.timings } });
     this.#actor.start();
+    await this.speakIdle(site.language);
+    // A site may have named a language that is not there; the reason is among the notices.
+    if (!this.#state.idle) await this.speakIdle('en');
     const [interrupted] =
       this.#store.mode === 'disk' ? await this.#quietly(this.#store.openVisits(), []) : [];
     if (interrupted) await this.goOn(interrupted.visit);
     this.#page({ at: 'kiosk' });
-    // Ear and voice load while the kiosk waits, so that the first sentence comes at once.
-    void this.#voice.available(site.language);
-    void this.#embedded.prepare(site.language, new AbortController().signal);
   }
 
   /** The machine of the kiosk and its visit. Only after `open`. */
@@ -119,10 +122,22 @@ export class Kiosk {
       this.#page({ at: 'start', lessons });
     });
 
+  /** Sets the language of the idle screen and of the practice visit. One that cannot be had changes nothing. */
+  readonly speakIdle = (language: string) =>
+    this.#try(async () => {
+      const languages = offered()
+        .filter(({ module }) => module === practiceModule)
+        .map((offer) => offer.language);
+      this.#set({ idle: { common: await loadCommon(language), languages } });
+      // Ear and voice load while the kiosk waits, so that the first sentence comes at once.
+      void this.#voice.available(language);
+      void this.#embedded.prepare(language, new AbortController().signal);
+    });
+
   readonly practice = () => {
     wakeSound();
     return this.#try(async () => {
-      await this.#run(practiceStart(this.#site, await this.#load('inhaler-spacer', 'en')), []);
+      await this.#run(practiceStart(this.#site, await this.#load(practiceModule, this.#idle.language)), []);
     });
   };
 
@@ -168,6 +183,7 @@ export class Kiosk {
     this.actor.send({ type: 'WIPE' });
     this.#lesson = null;
     this.#page({ at: 'kiosk' });
+    void this.speakIdle(this.#site.language);
   };
 
   /** Which ear and which voice a language would get here, for the start form. */
@@ -221,6 +237,11 @@ export class Kiosk {
     const lesson = this.#lessons.get(key) ?? (await loadLesson(module, language));
     this.#lessons.set(key, lesson);
     return lesson;
+  }
+
+  get #idle(): CommonFile {
+    if (!this.#state.idle) throw new Error('The kiosk is not open yet');
+    return this.#state.idle.common;
   }
 
   get #site(): Site {

@@ -1,8 +1,10 @@
+import type * as z from 'zod/mini';
 import type { ZodMiniType } from 'zod/mini';
 import type { Lesson } from '../../machines/types';
 import { type JudgingFile, judgingSchema } from '../../phrasebanks/judging';
 import { parse } from '../../phrasebanks/parse';
 import {
+  type CommonFile,
   commonSchema,
   moduleSchema,
   type SpokenFile,
@@ -21,10 +23,10 @@ export interface FullLesson extends Lesson {
   spoken: SpokenFile | null;
 }
 
-async function text(path: string): Promise<string> {
-  const load = files[`/phrasebanks/${path}`];
-  if (!load) throw new Error(`phrasebanks/${path} does not exist`);
-  return load();
+async function load<T extends ZodMiniType>(schema: T, path: string): Promise<z.output<T>> {
+  const read = files[`/phrasebanks/${path}`];
+  if (!read) throw new Error(`phrasebanks/${path} does not exist`);
+  return parse(schema, `phrasebanks/${path}`, await read());
 }
 
 /** Modules and languages that can be taught: those with teaching and judging texts. */
@@ -36,17 +38,19 @@ export function offered(): { module: string; language: string }[] {
     .filter(({ module, language }) => `/phrasebanks/${module}/${language}.judging.json` in files);
 }
 
+/** What all modules share in a language. Rejects with file, path and reason. */
+export const loadCommon = (language: string): Promise<CommonFile> =>
+  load(commonSchema, `common/${language}.json`);
+
 /** Loads and checks everything one visit needs. Rejects with file, path and reason. */
 export async function loadLesson(module: string, language: string): Promise<FullLesson> {
-  const read = async <T extends ZodMiniType>(schema: T, path: string) =>
-    parse(schema, `phrasebanks/${path}`, await text(path));
   const spokenPath = `${module}/${language}.spoken.json`;
   const [moduleFile, teaching, judging, common, spoken] = await Promise.all([
-    read(moduleSchema, `${module}/module.json`),
-    read(teachingSchema, `${module}/${language}.teaching.json`),
-    read(judgingSchema, `${module}/${language}.judging.json`),
-    read(commonSchema, `common/${language}.json`),
-    files[`/phrasebanks/${spokenPath}`] ? read(spokenSchema, spokenPath) : null,
+    load(moduleSchema, `${module}/module.json`),
+    load(teachingSchema, `${module}/${language}.teaching.json`),
+    load(judgingSchema, `${module}/${language}.judging.json`),
+    loadCommon(language),
+    files[`/phrasebanks/${spokenPath}`] ? load(spokenSchema, spokenPath) : null,
   ]);
   return { module: moduleFile, teaching, judging, common, spoken };
 }

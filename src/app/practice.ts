@@ -3,6 +3,9 @@ import type { VisitStart } from '../records/schema';
 import { particularsOf } from './particulars';
 import type { Site } from './site';
 
+/** What the practice visit teaches. */
+export const practiceModule = 'inhaler-spacer';
+
 /** The practice visit: invented ward, bed and learner. */
 export function practiceStart(site: Site, { module, common }: Pick<Lesson, 'module' | 'common'>): VisitStart {
   return {
@@ -11,8 +14,8 @@ export function practiceStart(site: Site, { module, common }: Pick<Lesson, 'modu
     ward: site.ward,
     bed: '12',
     staff: 'Practice',
-    learner: { role: 'patient', name: 'Practice learner' },
-    language: 'en',
+    learner: { role: 'patient', name: common.screens.practiceLearner },
+    language: common.language,
     interpreter: false,
     prefers: 'listening',
     barriers: [],

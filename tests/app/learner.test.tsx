@@ -4,8 +4,12 @@ import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import type { Card, PersonEvent, VisitScreen, VisitView } from '../../machines/types';
 import { Learner } from '../../src/app/learner/Learner';
+import { loadCommon } from '../../src/app/lessons';
+import { WordsOf } from '../../src/app/shared/words';
 
 afterEach(cleanup);
+
+const { screens: words } = await loadCommon('en');
 
 const quiet: VisitView = {
   screen: 'explain',
@@ -50,7 +54,14 @@ function shows(change: Partial<VisitView>) {
   const send = vi.fn<(event: PersonEvent) => void>();
   const view = { ...quiet, ...change };
   render(
-    <Learner view={view} send={send} cards={cards} points={[{ id: 'shake', text: 'Shakes the inhaler.' }]} />,
+    <WordsOf value={words}>
+      <Learner
+        view={view}
+        send={send}
+        cards={cards}
+        points={[{ id: 'shake', text: 'Shakes the inhaler.' }]}
+      />
+    </WordsOf>,
   );
   return {
     send,

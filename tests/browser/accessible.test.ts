@@ -2,9 +2,9 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { AxeResults } from 'axe-core';
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { en } from '../../src/app/texts/en';
 import { type Kiosk, openKiosk } from './chromium';
 import { startPractice, touch, until } from './visit';
+import { en } from './words';
 
 /*
  * Rules of axe-core for WCAG 2.0 to 2.2, A and AA. Automatic rules find a part of the barriers only.

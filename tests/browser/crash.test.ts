@@ -1,7 +1,7 @@
 import { afterEach, expect, test } from 'vitest';
-import { en } from '../../src/app/texts/en';
 import { type Kiosk, openKiosk } from './chromium';
 import { attend, isOver, passSoundCheck, saveSummary, startPractice, touch, until } from './visit';
+import { en } from './words';
 
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());

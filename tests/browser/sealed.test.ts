@@ -1,8 +1,8 @@
 import { afterEach, expect, test } from 'vitest';
-import { en } from '../../src/app/texts/en';
 import { headers } from '../../src/commands/serve.mjs';
 import { type Kiosk, openKiosk } from './chromium';
 import { attend, passSoundCheck, startPractice } from './visit';
+import { en } from './words';
 
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { afterEach, expect, test } from 'vitest';
 import type { CommonFile } from '../../phrasebanks/schema';
-import { en } from '../../src/app/texts/en';
 import { type Kiosk, type KioskOptions, openKiosk } from './chromium';
 import { isOver, look, saveSummary, startPractice, touch, until } from './visit';
+import { en } from './words';
 
 const { prompts } = JSON.parse(
   readFileSync(new URL('../../phrasebanks/common/en.json', import.meta.url), 'utf8'),

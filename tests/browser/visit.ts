@@ -1,7 +1,6 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import type { JudgingFile } from '../../phrasebanks/judging';
-import { en } from '../../src/app/texts/en';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import { type SummaryFile, summarySchema } from '../../src/records/summary-schema';
 import { wordErrorRate, wordErrors } from '../bench/wer';
@@ -9,6 +8,7 @@ import type { Kiosk } from './chromium';
 import { answerTo } from './learner';
 import type { Played } from './microphone';
 import type { Voice } from './voices';
+import { en } from './words';
 
 /** What a person in front of the kiosk can tell about it; read from the page. */
 export interface Sight {

@@ -89,6 +89,7 @@ export const lesson: Lesson = {
       soakTime: '20 minutes',
     },
     paper: {} as never,
+    screens: {} as never,
     commands: {
       again: [],
       slower: [],

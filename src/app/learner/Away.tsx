@@ -1,14 +1,15 @@
 import { Action } from '../shared/Action';
-import { en } from '../texts/en';
+import { useWords } from '../shared/words';
 import styles from './Away.module.css';
 
 /** Nobody did anything for a while: asks by sight, while the voice asks by sound. Any touch is an answer. */
 export function StillThere({ text, onTouch }: { text: string; onTouch: () => void }) {
+  const words = useWords();
   return (
     <div className={styles.over} role="alertdialog" aria-label={text} data-away="still-there">
       <p className={styles.text}>{text}</p>
       <Action kind="main" icon="yes" onPress={onTouch}>
-        {en.here}
+        {words.here}
       </Action>
     </div>
   );

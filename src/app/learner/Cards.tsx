@@ -1,13 +1,14 @@
 import { useState } from 'react';
 import type { Card } from '../../../machines/types';
 import { Action } from '../shared/Action';
-import { en } from '../texts/en';
+import { useWords } from '../shared/words';
 import styles from './Cards.module.css';
 import { Screen } from './Screen';
 import type { ScreenProps } from './Talk';
 
 /** Answering by touch, for those who cannot speak or are not heard; typing below it. */
 export function Cards({ view, send, cards }: ScreenProps & { cards: Card[] }) {
+  const words = useWords();
   const [chosen, setChosen] = useState<ReadonlySet<Card>>(new Set());
   const [typed, setTyped] = useState('');
   const toggle = (card: Card) => {
@@ -26,19 +27,19 @@ export function Cards({ view, send, cards }: ScreenProps & { cards: Card[] }) {
           disabled={chosen.size === 0}
           onPress={() => send({ type: 'CARDS', chosen: cards.filter((card) => chosen.has(card)) })}
         >
-          {en.cardsDone}
+          {words.cardsDone}
         </Action>
       }
       tools={
         <Action icon="voice" kind="quiet" onPress={() => send({ type: 'USE_VOICE' })}>
-          {en.useVoice}
+          {words.useVoice}
         </Action>
       }
     >
       <p className={styles.question} data-captions>
         {view.question || view.captions.at(-1)}
       </p>
-      {cards.length > 0 && <p>{en.cardsLead}</p>}
+      {cards.length > 0 && <p>{words.cardsLead}</p>}
       <div className={styles.cards}>
         {cards.map((card) => (
           <button
@@ -60,17 +61,17 @@ export function Cards({ view, send, cards }: ScreenProps & { cards: Card[] }) {
         }}
       >
         <label>
-          <span className="visually-hidden">{en.typeInstead}</span>
+          <span className="visually-hidden">{words.typeInstead}</span>
           <input
             value={typed}
-            placeholder={en.typeInstead}
+            placeholder={words.typeInstead}
             autoComplete="off"
             maxLength={2000}
             onChange={(event) => setTyped(event.target.value)}
           />
         </label>
         <button type="submit" disabled={!typed.trim()}>
-          {en.sendTyped}
+          {words.sendTyped}
         </button>
       </form>
     </Screen>

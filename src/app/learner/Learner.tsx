@@ -1,5 +1,5 @@
 import type { Card, PersonEvent, VisitView } from '../../../machines/types';
-import { en } from '../texts/en';
+import { useWords } from '../shared/words';
 import { Cards } from './Cards';
 import { Screen } from './Screen';
 import { ShowMe } from './ShowMe';
@@ -18,26 +18,27 @@ export function Learner({
   cards: Card[];
   points: { id: string; text: string }[];
 }) {
+  const words = useWords();
   const both = { view, send };
   switch (view.screen) {
     case 'resume':
       return (
         <Choice
           {...both}
-          title={en.resumeTitle}
-          text={en.resumeText}
-          yes={[en.resumeYes, { type: 'YES' }]}
-          no={[en.resumeNo, { type: 'NO' }]}
+          title={words.resumeTitle}
+          text={words.resumeText}
+          yes={[words.resumeYes, { type: 'YES' }]}
+          no={[words.resumeNo, { type: 'NO' }]}
         />
       );
     case 'paused':
       return (
         <Choice
           {...both}
-          title={en.pausedTitle}
+          title={words.pausedTitle}
           text=""
-          yes={[en.next, { type: 'GO_ON' }]}
-          no={[en.endVisit, { type: 'STOP' }]}
+          yes={[words.next, { type: 'GO_ON' }]}
+          no={[words.endVisit, { type: 'STOP' }]}
         />
       );
     case 'confirm':

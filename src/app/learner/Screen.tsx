@@ -1,7 +1,8 @@
 import type { ReactNode } from 'react';
+import { fill } from '../../../machines/script';
 import type { PersonEvent, VisitView } from '../../../machines/types';
 import { Action } from '../shared/Action';
-import { en } from '../texts/en';
+import { useWords } from '../shared/words';
 import styles from './Screen.module.css';
 
 /** Screens that belong to no step. */
@@ -25,6 +26,7 @@ export function Screen({
   tools?: ReactNode;
   children: ReactNode;
 }) {
+  const words = useWords();
   const { step } = view;
   return (
     <main
@@ -43,7 +45,7 @@ export function Screen({
           <span />
         )}
         <Action icon="help" kind="alarm" onPress={() => send({ type: 'HELP' })}>
-          {en.help}
+          {words.help}
         </Action>
       </header>
       <div className={picture && step ? styles.withPicture : styles.content}>
@@ -51,7 +53,7 @@ export function Screen({
           <img
             className={styles.picture}
             src={`/pictures/${step.picture}`}
-            alt={en.pictureOf(step.pictureText)}
+            alt={fill(words.pictureOf, { text: step.pictureText })}
           />
         )}
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, so a keyboard must reach it */}
@@ -68,10 +70,11 @@ export function Screen({
 }
 
 function Progress({ index, count, title }: { index: number; count: number; title: string }) {
+  const words = useWords();
   return (
     <div className={styles.progress}>
       <p className={styles.where}>
-        {en.step(index + 1, count)}
+        {fill(words.step, { index: `${index + 1}`, count: `${count}` })}
         <span className={styles.title}>{title}</span>
       </p>
       <ol className={styles.dots} aria-hidden="true">
@@ -86,20 +89,21 @@ function Progress({ index, count, title }: { index: number; count: number; title
 
 /** Say it again, slower, louder, and a question: the same four on every screen where we speak. */
 export function VoiceTools({ send, question = true }: { send: Send; question?: boolean }) {
+  const words = useWords();
   return (
     <>
       <Action icon="again" kind="quiet" onPress={() => send({ type: 'AGAIN' })}>
-        {en.again}
+        {words.again}
       </Action>
       <Action icon="slower" kind="quiet" onPress={() => send({ type: 'SLOWER' })}>
-        {en.slower}
+        {words.slower}
       </Action>
       <Action icon="louder" kind="quiet" onPress={() => send({ type: 'LOUDER' })}>
-        {en.louder}
+        {words.louder}
       </Action>
       {question && (
         <Action icon="question" kind="quiet" onPress={() => send({ type: 'ASK' })}>
-          {en.question}
+          {words.question}
         </Action>
       )}
     </>

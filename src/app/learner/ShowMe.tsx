@@ -1,12 +1,13 @@
 import { useState } from 'react';
 import { Action } from '../shared/Action';
-import { en } from '../texts/en';
+import { useWords } from '../shared/words';
 import { Screen } from './Screen';
 import styles from './ShowMe.module.css';
 import type { ScreenProps } from './Talk';
 
 /** The return demonstration: hands cannot be heard, so the clinician ticks what is seen. */
 export function ShowMe({ view, send, points }: ScreenProps & { points: { id: string; text: string }[] }) {
+  const words = useWords();
   const [seen, setSeen] = useState<Record<string, boolean>>({});
   const tick = (point: string, shown: boolean) => {
     setSeen({ ...seen, [point]: shown });
@@ -18,13 +19,13 @@ export function ShowMe({ view, send, points }: ScreenProps & { points: { id: str
       send={send}
       main={
         <Action kind="main" icon="done" onPress={() => send({ type: 'GO_ON' })}>
-          {en.showMeDone}
+          {words.showMeDone}
         </Action>
       }
     >
-      <h1 className={styles.title}>{en.showMeTitle}</h1>
+      <h1 className={styles.title}>{words.showMeTitle}</h1>
       <p data-captions>{view.captions[0]}</p>
-      <p className={styles.lead}>{en.showMeLead}</p>
+      <p className={styles.lead}>{words.showMeLead}</p>
       <ul className={styles.points}>
         {points.map((point) => (
           <li key={point.id} className={styles.point}>
@@ -35,14 +36,14 @@ export function ShowMe({ view, send, points }: ScreenProps & { points: { id: str
                 aria-pressed={seen[point.id] === true}
                 onClick={() => tick(point.id, true)}
               >
-                {en.shown}
+                {words.shown}
               </button>
               <button
                 type="button"
                 aria-pressed={seen[point.id] === false}
                 onClick={() => tick(point.id, false)}
               >
-                {en.notYet}
+                {words.notYet}
               </button>
             </fieldset>
           </li>

@@ -2,10 +2,10 @@ import type { PersonEvent, VisitView } from '../../../machines/types';
 import type { Summary as SummaryModel } from '../../records/summary';
 import { Action } from '../shared/Action';
 import { Captions } from '../shared/Captions';
-import { en } from '../texts/en';
+import { useWords } from '../shared/words';
 import { Screen } from './Screen';
 import styles from './Summary.module.css';
-import { YesNo } from './Talk';
+import { listeningIn, YesNo } from './Talk';
 
 /** The end of a visit: spoken and shown, to print, to save, and for the clinician to read on. */
 export function Summary({
@@ -25,6 +25,7 @@ export function Summary({
   onClinician: () => void;
   onClose: () => void;
 }) {
+  const words = useWords();
   return (
     <Screen
       view={view}
@@ -34,11 +35,11 @@ export function Summary({
           <YesNo send={send} />
         ) : view.screen === 'summary' ? (
           <Action kind="main" icon="next" onPress={() => send({ type: 'GO_ON' })}>
-            {en.next}
+            {words.next}
           </Action>
         ) : (
           <Action kind="main" icon="print" onPress={onPrint}>
-            {en.print}
+            {words.print}
           </Action>
         )
       }
@@ -46,39 +47,39 @@ export function Summary({
         <>
           {view.screen === 'summary' && (
             <Action icon="print" kind="quiet" onPress={onPrint}>
-              {en.print}
+              {words.print}
             </Action>
           )}
           <Action icon="save" kind="quiet" onPress={onSave}>
-            {en.save}
+            {words.save}
           </Action>
           <Action icon="person" kind="quiet" onPress={onClinician}>
-            {en.clinicianView}
+            {words.clinicianView}
           </Action>
           <Action icon="stop" kind="quiet" onPress={onClose}>
-            {en.close}
+            {words.close}
           </Action>
         </>
       }
     >
       <div className={styles.layout}>
         <div className={styles.said}>
-          <h1 className={styles.title}>{en.summaryTitle}</h1>
+          <h1 className={styles.title}>{words.summaryTitle}</h1>
           {view.unsaved > 0 && (
             <p className={styles.unsaved} role="alert">
-              {en.unsaved}
+              {words.unsaved}
             </p>
           )}
           <Captions sentences={view.captions} speaking={view.speaking} />
           {view.expects === 'yes-no' && (
             <p className={styles.listening} aria-live="polite">
-              {en.listening[view.listening]}
+              {listeningIn(words, view.listening)}
             </p>
           )}
         </div>
         <div className={styles.lists}>
-          <List title={en.wentWell} items={summary.well} kind="well" />
-          <List title={en.personWill} items={summary.person} kind="person" />
+          <List title={words.wentWell} items={summary.well} kind="well" />
+          <List title={words.personWill} items={summary.person} kind="person" />
         </div>
       </div>
     </Screen>

@@ -1,8 +1,9 @@
 import type { PersonEvent, VisitView } from '../../../machines/types';
+import type { Screens } from '../../../phrasebanks/schema';
 import { Action } from '../shared/Action';
 import { Captions } from '../shared/Captions';
 import { Meter } from '../shared/Meter';
-import { en } from '../texts/en';
+import { useWords } from '../shared/words';
 import { Screen, VoiceTools } from './Screen';
 import styles from './Talk.module.css';
 
@@ -11,15 +12,20 @@ export interface ScreenProps {
   send: (event: PersonEvent) => void;
 }
 
+/** How the ear stands, in words; nothing while it is closed. */
+export const listeningIn = (words: Screens, listening: VisitView['listening']): string =>
+  listening === 'off' ? '' : words.listening[listening];
+
 /** The two big buttons of a yes-no question. */
 export function YesNo({ send }: { send: ScreenProps['send'] }) {
+  const words = useWords();
   return (
     <>
       <Action kind="main" icon="yes" onPress={() => send({ type: 'YES' })}>
-        {en.yes}
+        {words.yes}
       </Action>
       <Action kind="main" icon="no" onPress={() => send({ type: 'NO' })}>
-        {en.no}
+        {words.no}
       </Action>
     </>
   );
@@ -27,6 +33,7 @@ export function YesNo({ send }: { send: ScreenProps['send'] }) {
 
 /** We speak: teaching, asking, praising, teaching again. */
 export function Speak({ view, send }: ScreenProps) {
+  const words = useWords();
   return (
     <Screen
       view={view}
@@ -37,7 +44,7 @@ export function Speak({ view, send }: ScreenProps) {
           <YesNo send={send} />
         ) : (
           <Action kind="main" icon="next" onPress={() => send({ type: 'GO_ON' })}>
-            {en.next}
+            {words.next}
           </Action>
         )
       }
@@ -50,6 +57,7 @@ export function Speak({ view, send }: ScreenProps) {
 
 /** The learner speaks. The question stays in sight, and Done is always there. */
 export function Listen({ view, send }: ScreenProps) {
+  const words = useWords();
   const open = view.listening !== 'off' && view.listening !== 'opening' && view.listening !== 'closing';
   return (
     <Screen
@@ -60,23 +68,23 @@ export function Listen({ view, send }: ScreenProps) {
           <YesNo send={send} />
         ) : (
           <Action kind="main" icon="done" onPress={() => send({ type: 'DONE' })}>
-            {en.done}
+            {words.done}
           </Action>
         )
       }
       tools={
         <>
           <Action icon="again" kind="quiet" onPress={() => send({ type: 'AGAIN' })}>
-            {en.again}
+            {words.again}
           </Action>
           {view.asked.length > 0 && (
             <Action icon="cards" kind="quiet" onPress={() => send({ type: 'USE_CARDS' })}>
-              {en.useCards}
+              {words.useCards}
             </Action>
           )}
           {view.expects !== 'yes-no' && (
             <Action icon="question" kind="quiet" onPress={() => send({ type: 'ASK' })}>
-              {en.question}
+              {words.question}
             </Action>
           )}
         </>
@@ -89,7 +97,7 @@ export function Listen({ view, send }: ScreenProps) {
         <div className={styles.ear}>
           <Meter level={view.level} active={open} />
           <p className={styles.state} aria-live="polite">
-            {view.note || en.listening[view.listening]}
+            {view.note || listeningIn(words, view.listening)}
           </p>
         </div>
         <p className={styles.interim} data-heard>
@@ -102,17 +110,18 @@ export function Listen({ view, send }: ScreenProps) {
 
 /** We say back what was heard. When in doubt we ask whether it is right. */
 export function Confirm({ view, send }: ScreenProps) {
+  const words = useWords();
   return (
     <Screen view={view} send={send} main={<YesNo send={send} />}>
-      <p className={styles.soft}>{en.iHeard}</p>
+      <p className={styles.soft}>{words.iHeard}</p>
       <blockquote className={styles.heard} data-heard>
         {view.heard?.text}
       </blockquote>
       <p className={styles.question} data-captions>
-        {en.isThatRight}
+        {words.isThatRight}
       </p>
       <p className={styles.state} aria-live="polite">
-        {en.listening[view.listening]}
+        {listeningIn(words, view.listening)}
       </p>
     </Screen>
   );
@@ -120,9 +129,10 @@ export function Confirm({ view, send }: ScreenProps) {
 
 /** Between hearing and answering. Short, and never empty. */
 export function Think({ view, send }: ScreenProps) {
+  const words = useWords();
   return (
     <Screen view={view} send={send}>
-      <p className={styles.soft}>{en.iHeard}</p>
+      <p className={styles.soft}>{words.iHeard}</p>
       <blockquote className={styles.heard} data-heard>
         {view.heard?.text}
       </blockquote>
@@ -135,22 +145,23 @@ export function Think({ view, send }: ScreenProps) {
 
 /** Microphone or recogniser trouble: what is the matter, and what to do next. */
 export function Trouble({ view, send }: ScreenProps) {
+  const words = useWords();
   return (
     <Screen
       view={view}
       send={send}
       main={
         <Action kind="main" icon="cards" onPress={() => send({ type: 'USE_CARDS' })}>
-          {en.useCards}
+          {words.useCards}
         </Action>
       }
       tools={
         <>
           <Action icon="voice" kind="quiet" onPress={() => send({ type: 'USE_VOICE' })}>
-            {en.tryAgain}
+            {words.tryAgain}
           </Action>
           <Action icon="again" kind="quiet" onPress={() => send({ type: 'AGAIN' })}>
-            {en.again}
+            {words.again}
           </Action>
         </>
       }
@@ -197,15 +208,16 @@ export function Choice({
 
 /** Full-screen: staff is called, and the learner is told to use the bedside button as well. */
 export function Help({ view, send }: ScreenProps) {
+  const words = useWords();
   return (
     <main className={styles.alarm} data-screen="help" data-step={view.step?.id}>
-      <h1 className={styles.alarmTitle}>{en.helpTitle}</h1>
-      <p className={styles.alarmText}>{en.helpText}</p>
+      <h1 className={styles.alarmTitle}>{words.helpTitle}</h1>
+      <p className={styles.alarmText}>{words.helpText}</p>
       <div data-captions className={styles.alarmText} aria-live="assertive">
         {view.captions.join(' ')}
       </div>
       <Action icon="person" onPress={() => send({ type: 'HELP_OVER' })}>
-        {en.helpOver}
+        {words.helpOver}
       </Action>
     </main>
   );

@@ -1,49 +1,75 @@
 import { Action } from '../shared/Action';
-import { en } from '../texts/en';
+import { nameOf } from '../shared/language';
+import { useWords } from '../shared/words';
 import styles from './Idle.module.css';
 
-/** What the kiosk shows when nobody is being taught. */
+/** What the kiosk shows when nobody is being taught. A language is chosen by its own name, never by a flag. */
 export function Idle({
+  language,
+  languages,
+  onLanguage,
   onPractice,
   onStart,
   onVisits,
   notices,
 }: {
+  language: string;
+  /** In which the practice visit can be held. */
+  languages: string[];
+  onLanguage: (language: string) => void;
   onPractice: () => void;
   onStart: () => void;
   onVisits: () => void;
   notices: string[];
 }) {
+  const words = useWords();
   return (
     <main className={styles.idle} data-screen="idle">
-      <div className={styles.mark}>
-        <img src="/icon.svg" alt="" className={styles.icon} />
-        <p className={styles.product}>{en.product}</p>
+      <div className={styles.top}>
+        <div className={styles.mark}>
+          <img src="/icon.svg" alt="" className={styles.icon} />
+          <p className={styles.product} translate="no">
+            Ownwords
+          </p>
+        </div>
+        {languages.length > 1 && (
+          <fieldset className={styles.languages} aria-label={words.languages}>
+            {languages.map((one) => (
+              <button
+                key={one}
+                type="button"
+                lang={one}
+                className={styles.language}
+                aria-pressed={one === language}
+                onClick={() => onLanguage(one)}
+              >
+                {nameOf(one)}
+              </button>
+            ))}
+          </fieldset>
+        )}
       </div>
       <div>
-        <h1 className={styles.title}>{en.idleTitle}</h1>
-        <p className={styles.lead}>{en.idleLead}</p>
+        <h1 className={styles.title}>{words.idleTitle}</h1>
+        <p className={styles.lead}>{words.idleLead}</p>
       </div>
       <div className={styles.actions}>
         <Action kind="main" icon="next" onPress={onStart}>
-          {en.newVisit}
+          {words.newVisit}
         </Action>
         <Action icon="voice" onPress={onPractice}>
-          {en.practice}
+          {words.practice}
         </Action>
         <Action icon="person" kind="quiet" onPress={onVisits}>
-          {en.visits}
+          {words.visits}
         </Action>
       </div>
-      <ul className={styles.notices} aria-live="polite">
+      <ul className={styles.notices} aria-live="polite" lang="en" dir="ltr">
         {notices.map((notice) => (
           <li key={notice}>{notice}</li>
         ))}
       </ul>
-      <p className={styles.caution}>
-        A teaching aid. It diagnoses nothing and changes no orders. The maker’s instructions, the care team
-        and local rules come first.
-      </p>
+      <p className={styles.caution}>{words.caution}</p>
     </main>
   );
 }

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'react';
 import { barriers, type VisitStart, visitStartSchema, waysToLearn } from '../../records/schema';
 import type { FullLesson } from '../lessons';
 import { particularsOf } from '../particulars';
+import { nameOf } from '../shared/language';
 import type { Site } from '../site';
 import styles from './Staff.module.css';
 
@@ -19,9 +20,6 @@ const wayNames: Record<(typeof waysToLearn)[number], string> = {
   doing: 'Doing it',
   reading: 'Reading',
 };
-/** A language in its own words: "español". */
-const nameOf = (language: string): string =>
-  new Intl.DisplayNames([language], { type: 'language' }).of(language) ?? language;
 
 /** The clinician's form: who learns, how, what, and what is particular to this person. */
 export function StartForm({

@@ -1,0 +1,241 @@
+// @vitest-environment happy-dom
+import { cleanup, render, screen } from '@testing-library/react';
+import userEvent from '@testing-library/user-event';
+import type { ReactNode } from 'react';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { fill } from '../../machines/script';
+import type { Card, VisitScreen, VisitView } from '../../machines/types';
+import { StillThere } from '../../src/app/learner/Away';
+import { Learner } from '../../src/app/learner/Learner';
+import { Summary } from '../../src/app/learner/Summary';
+import { loadCommon } from '../../src/app/lessons';
+import { practiceStart } from '../../src/app/practice';
+import { directionOf, nameOf } from '../../src/app/shared/language';
+import { WordsOf } from '../../src/app/shared/words';
+import { readSite } from '../../src/app/site';
+import { Idle } from '../../src/app/staff/Idle';
+import type { Summary as SummaryModel } from '../../src/records/summary';
+
+afterEach(cleanup);
+
+/* What the visit brings along is named «...», so that any other word on a screen must be one of its language. */
+
+const view: VisitView = {
+  screen: 'explain',
+  step: { id: 'puff', title: '«title»', picture: 'p.svg', pictureText: '«seen»', index: 2, count: 7 },
+  captions: ['«before»', '«now»'],
+  speaking: 1,
+  listening: 'off',
+  level: -100,
+  interim: '«interim»',
+  heard: { text: '«heard»', confidence: 0.4, alternatives: [], engine: 'embedded' },
+  findings: [],
+  question: '«question»',
+  asked: ['a'],
+  attempt: 1,
+  attempts: 3,
+  trouble: 'denied',
+  ear: null,
+  rate: 1,
+  volume: 0.8,
+  expects: null,
+  mode: 'voice',
+  shown: {},
+  help: 'learner',
+  unsaved: 0,
+  storing: 0,
+  note: '',
+};
+const cards: Card[] = [{ concept: 'a', text: '«card»' }];
+const summary: SummaryModel = {
+  language: 'es',
+  sentences: [],
+  well: ['«well»'],
+  person: ['«person»'],
+  rows: [],
+  counts: {} as never,
+  cautions: [],
+};
+
+const screens: VisitScreen[] = [
+  'resume',
+  'sound-check',
+  'explain',
+  'ask',
+  'listen',
+  'confirm',
+  'think',
+  'respond',
+  'handover',
+  'question',
+  'answer',
+  'show-me',
+  'help',
+  'paused',
+  'trouble',
+  'cards',
+];
+const ears: VisitView['listening'][] = [
+  'off',
+  'opening',
+  'waiting',
+  'hearing',
+  'pausing',
+  'take-your-time',
+  'closing',
+];
+const nothing = () => {};
+const end = (change: Partial<VisitView>) => (
+  <Summary
+    view={{ ...view, ...change }}
+    send={nothing}
+    summary={summary}
+    onPrint={nothing}
+    onSave={nothing}
+    onClinician={nothing}
+    onClose={nothing}
+  />
+);
+
+const shown: [string, ReactNode][] = [
+  ...screens.flatMap((name) =>
+    ears.flatMap((listening) =>
+      ([null, 'answer', 'yes-no'] as const).map((expects): [string, ReactNode] => [
+        `${name}, ear ${listening}, expects ${expects}`,
+        <Learner
+          key={name}
+          view={{ ...view, screen: name, listening, expects }}
+          send={nothing}
+          cards={cards}
+          points={[{ id: 'shake', text: '«point»' }]}
+        />,
+      ]),
+    ),
+  ),
+  ['summary', end({ screen: 'summary', unsaved: 2 })],
+  ['summary, asking', end({ screen: 'summary', expects: 'yes-no', listening: 'waiting' })],
+  ['ended', end({ screen: 'ended' })],
+  ['still there?', <StillThere key="" text="«still there»" onTouch={nothing} />],
+];
+
+/** All that can be seen or is read aloud. */
+function texts(): string[] {
+  const found: string[] = [];
+  const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walker.nextNode()) found.push(walker.currentNode.textContent!.trim());
+  for (const element of document.body.querySelectorAll('*'))
+    for (const name of ['aria-label', 'alt', 'placeholder', 'title'])
+      found.push(element.getAttribute(name)?.trim() ?? '');
+  return found.filter(Boolean);
+}
+
+const all = await Promise.all(['en', 'es', 'fr'].map(loadCommon));
+
+describe.each(all)("the learner's screens of a visit in $language", (common) => {
+  const { language, screens: words } = common;
+  const { listening, ...flat } = words;
+  const known = new Set<string>([
+    ...Object.values(flat),
+    ...Object.values(listening),
+    fill(words.step, { index: '3', count: '7' }),
+    fill(words.pictureOf, { text: '«seen»' }),
+  ]);
+
+  it('hold no word but those of its language and of the visit', () => {
+    for (const [name, node] of shown) {
+      render(<WordsOf value={words}>{node}</WordsOf>);
+      const seen = texts();
+      expect(seen.length, name).toBeGreaterThan(0);
+      expect(
+        seen.filter((text) => !known.has(text) && !/^«[^»]*»( «[^»]*»)*$/.test(text)),
+        name,
+      ).toEqual([]);
+      cleanup();
+    }
+  });
+
+  it('begin with an idle screen in that language', () => {
+    render(
+      <WordsOf value={words}>
+        <Idle
+          language={language}
+          languages={['en', 'es', 'fr']}
+          onLanguage={nothing}
+          onPractice={nothing}
+          onStart={nothing}
+          onVisits={nothing}
+          notices={[]}
+        />
+      </WordsOf>,
+    );
+    const names = ['Ownwords', 'English', 'español', 'français'];
+    expect(texts().filter((text) => !known.has(text) && !names.includes(text))).toEqual([]);
+  });
+
+  it('are those of its practice visit', () => {
+    const start = practiceStart(readSite('{}').site, {
+      module: { id: 'm', version: '1', steps: [], showMe: [], sources: [] },
+      common,
+    });
+    expect(start.language).toBe(language);
+    expect(start.learner.name).toBe(words.practiceLearner);
+  });
+});
+
+describe('the languages of the idle screen', () => {
+  const opens = (languages: string[]) => {
+    const onLanguage = vi.fn<(language: string) => void>();
+    render(
+      <WordsOf value={all[0]!.screens}>
+        <Idle
+          language="en"
+          languages={languages}
+          onLanguage={onLanguage}
+          onPractice={nothing}
+          onStart={nothing}
+          onVisits={nothing}
+          notices={['site.json: a notice']}
+        />
+      </WordsOf>,
+    );
+    return onLanguage;
+  };
+
+  it('are named in their own words, each marked as being in that language', async () => {
+    const onLanguage = opens(['en', 'es', 'fr']);
+    const spanish = screen.getByRole('button', { name: 'español' });
+    expect(spanish.lang).toBe('es');
+    expect(spanish.getAttribute('aria-pressed')).toBe('false');
+    expect(screen.getByRole('button', { name: 'English' }).getAttribute('aria-pressed')).toBe('true');
+    await userEvent.click(spanish);
+    expect(onLanguage).toHaveBeenCalledExactlyOnceWith('es');
+  });
+
+  it('are no choice where there is one only', () => {
+    opens(['en']);
+    expect(screen.queryByRole('group', { name: 'Language' })).toBeNull();
+  });
+
+  it('leave what is told to staff marked as English', () => {
+    opens(['en', 'es']);
+    expect(screen.getByText('site.json: a notice').closest('[lang]')?.getAttribute('lang')).toBe('en');
+  });
+});
+
+describe('a language', () => {
+  it('is named in its own script', () => {
+    expect(['en', 'es', 'fr', 'ru', 'zh'].map(nameOf)).toEqual([
+      'English',
+      'español',
+      'français',
+      'русский',
+      '中文',
+    ]);
+  });
+
+  it('runs in the direction of its script', () => {
+    // Unicode CLDR, characterOrder of the locales.
+    expect(['en', 'es', 'fr', 'ru', 'zh'].map(directionOf)).toEqual(Array(5).fill('ltr'));
+    expect(['ar', 'fa', 'he', 'ur', 'dv', 'ps'].map(directionOf)).toEqual(Array(6).fill('rtl'));
+  });
+});
