@@ -42,7 +42,10 @@ interface AskContext extends Omit<AskInput, 'typed'> {
   inner: SnapshotOf | null;
 }
 
-type AskEvent = PersonEvent;
+type AskEvent =
+  | PersonEvent
+  /** From the visit: should nothing be heard in this turn, this is said in place of `sayAgain`. */
+  | { type: 'SAY_AGAIN'; sentences: string[] };
 type Command = Extract<Meaning, { kind: 'command' }>['command'];
 
 /** A command said aloud acts as the button of the same meaning. */
@@ -129,6 +132,7 @@ export const askMachine = setup({
   output: ({ context }) => context.output,
   initial: 'begin',
   on: {
+    SAY_AGAIN: { actions: assign({ sayAgain: ({ event }) => event.sentences }) },
     USE_CARDS: { target: '.answered', actions: assign({ output: { kind: 'cards' } }) },
     USE_VOICE: { target: '.begin', actions: assign({ mode: 'voice', misses: 0, typed: null }) },
     TYPE: {

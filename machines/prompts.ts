@@ -7,11 +7,18 @@
 export const promptSlots = {
   // Start
   welcome: [], // who speaks, and that what is said stays on this device
+  cloudQuestion: [], // no ear here knows the language: may the voice go over the internet? (two buttons)
+  cloudTouch: [], // after it: a no is fine, then it goes by touch and typing; press yes or no
+  welcomeCloud: [], // in place of welcome after a yes: who speaks, and that the voice leaves this device
   practiceNote: [], // said first on a practice visit
   soundCheck: [], // "can you hear me well?" (yes or no)
   soundCheckFine: [],
   soundCheckAgain: [], // we did not hear you; asks the same once more
   soundCheckLouder: [], // you said no: now louder; asks the same once more
+  soundTooQuiet: [], // heard faintly: come closer or speak louder, and say yes again
+  soundTooLoud: [], // the sound was cut off: a little softer, and say yes again
+  soundTooNoisy: [], // the room drowns the voice: close the door, turn the TV off, and say yes again
+  soundCheckGoOn: [], // that did not help twice: we go on; touch works as well
   questionsFirst: [], // "do you have a question before we start?" (yes or no)
   shallWeGoOn: [], // after an interruption (yes or no)
 

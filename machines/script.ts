@@ -1,4 +1,4 @@
-import type { EndReason } from '../src/hearing/types';
+import type { EndReason, SoundVerdict } from '../src/hearing/types';
 import type { VisitStart } from '../src/records/types';
 import type { Finding } from '../src/scoring/types';
 import { type PromptKey, promptKeys } from './prompts';
@@ -45,12 +45,26 @@ const conceptText = ({ lesson }: Words, concept: string) => lesson.teaching.conc
 export const conceptsOf = ({ module }: Lesson, step: string) =>
   module.steps.find((s) => s.id === step)?.concepts ?? [];
 
-export const welcome = (words: Words): string[] => [
-  ...prompt(words, 'welcome'),
+/** `cloud`: the learner agreed that the voice leaves the device, so nobody may say that it stays. */
+export const welcome = (words: Words, cloud = false): string[] => [
+  ...prompt(words, cloud ? 'welcomeCloud' : 'welcome'),
   ...(words.start.practice ? prompt(words, 'practiceNote') : []),
   ...prompt(words, 'soundCheck'),
   ...byEar(words, 'canSayYesNo'),
 ];
+
+/** Before anything is heard. Pressed, not said: there is no ear for a yes. */
+export const cloud = (words: Words): string[] => [
+  ...prompt(words, 'cloudQuestion'),
+  ...prompt(words, 'cloudTouch'),
+];
+
+/** What to change about the sound. */
+export const soundAdvice: Record<Exclude<SoundVerdict, 'fine'>, YesNoKey> = {
+  'too-quiet': 'soundTooQuiet',
+  'too-loud': 'soundTooLoud',
+  'too-noisy': 'soundTooNoisy',
+};
 
 /** First teaching of a step, or the same again. */
 export const explain = (words: Words, step: string): string[] => {
@@ -220,11 +234,24 @@ export const trouble = (words: Words, reason: EndReason): string[] => [
 export const answer = (words: Words, says: readonly string[] | null): string[] =>
   says === null ? prompt(words, 'questionKept') : [...prompt(words, 'answerLead'), ...inVisit(words, says)];
 
+export type YesNoKey = Extract<
+  PromptKey,
+  | 'soundCheckAgain'
+  | 'soundCheckLouder'
+  | 'soundTooQuiet'
+  | 'soundTooLoud'
+  | 'soundTooNoisy'
+  | 'questionsFirst'
+  | 'shallWeGoOn'
+  | 'anyQuestion'
+  | 'yesOrNo'
+>;
+
 /** Yes-no questions of the kiosk itself. */
-export const yesNo = (
-  words: Words,
-  key: 'soundCheckAgain' | 'soundCheckLouder' | 'questionsFirst' | 'shallWeGoOn' | 'anyQuestion' | 'yesOrNo',
-): string[] => [...prompt(words, key), ...byEar(words, 'canSayYesNo')];
+export const yesNo = (words: Words, key: YesNoKey): string[] => [
+  ...prompt(words, key),
+  ...byEar(words, 'canSayYesNo'),
+];
 
 export const showMe = (words: Words): string[] => [
   ...prompt(words, 'showMeLead'),

@@ -1,6 +1,6 @@
 import type { AnyActorRef } from 'xstate';
 import { fromCallback, fromPromise } from 'xstate';
-import type { EngineId, Heard, HearEvent } from '../src/hearing/types';
+import type { EngineId, Heard, HearEvent, Sound } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { Finding } from '../src/scoring/types';
 import type { SpeakEnd, VoiceId } from '../src/speaking/types';
@@ -24,11 +24,13 @@ export type SpeakSends = { type: 'SPEAKING'; index: number } | { type: 'SPOKEN';
 
 /**
  * Sent back by `listen`. `heard` of interim and final events holds all of the turn so far, not a piece.
- * ENGINE is optional: which ear is in use and why, before `ready`.
+ * ENGINE is optional: which ear is in use and why, before `ready`. SOUND is too: how the microphone did in
+ * this turn, before its `end`.
  */
 export type ListenSends =
   | { type: 'HEARING'; event: HearEvent }
-  | { type: 'ENGINE'; ear: EngineId; why: string };
+  | { type: 'ENGINE'; ear: EngineId; why: string }
+  | { type: 'SOUND'; sound: Sound };
 /** Sent to `listen`: the speaker is done; decode, send a final and end. */
 export type ListenTakes = { type: 'DONE' };
 
@@ -90,6 +92,7 @@ export type HomeEvent =
   | { type: 'DISTRESS'; phrase: string }
   | { type: 'VOICE'; voice: VoiceId; why: string }
   | { type: 'ENGINE'; ear: EngineId; why: string }
+  | { type: 'SOUND'; sound: Sound }
   | PersonEvent;
 
 /** The visit, as its inner machines see it. */

@@ -164,6 +164,12 @@ export const turnMachine = setup({
             ({ event }) => event,
           ),
         },
+        SOUND: {
+          actions: sendTo(
+            ({ context }) => context.home,
+            ({ event }) => event,
+          ),
+        },
         'ear.level': { actions: assign({ level: ({ event }) => event.dbfs }) },
         'ear.end': [
           { guard: ({ context }) => said(context.heard), target: 'understanding' },

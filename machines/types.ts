@@ -53,6 +53,11 @@ export interface VisitInput {
   timings: Timings;
   /** Facts of an interrupted visit; empty for a new one. */
   past: VisitFact[];
+  /**
+   * No ear on this device knows the language, and the site allows one that sends the voice out: the learner is
+   * asked first, once a visit. Left out: never asked and never used.
+   */
+  askCloud?: boolean;
 }
 
 /** How questions are answered: by speaking, or (after trouble, or by choice) by tapping and typing. */
@@ -60,6 +65,7 @@ export type AnswerMode = 'voice' | 'cards';
 
 export type VisitScreen =
   | 'resume' // "shall we go on?"
+  | 'cloud' // "may your voice go over the internet?": two buttons, the ear stays closed
   | 'sound-check'
   | 'explain'
   | 'ask' // the question is being said

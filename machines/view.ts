@@ -108,6 +108,7 @@ const stepPart = (snapshot: SnapshotOf): Part => {
 
 const askScreens: Record<string, VisitScreen> = {
   resume: 'resume',
+  cloud: 'cloud',
   soundCheck: 'sound-check',
   firstQuestion: 'sound-check',
   anyQuestion: 'summary',

@@ -1,5 +1,5 @@
-import { type AnyActorRef, assign, type DoneActorEvent, enqueueActions, setup } from 'xstate';
-import type { EngineId } from '../src/hearing/types';
+import { type AnyActorRef, assign, type DoneActorEvent, enqueueActions, not, setup } from 'xstate';
+import type { EngineId, Sound } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { VoiceId } from '../src/speaking/types';
 import { type AskInput, askMachine, eventOf } from './ask';
@@ -32,12 +32,36 @@ export interface VisitContext extends VisitInput, Voice {
   says: string[] | null;
   /** The voice was too low in the sound check: tried louder. */
   soundTries: number;
+  /** The sound of the last turn of the sound check, when its engine tells. */
+  sound: Sound | null;
+  /** How often the learner was told what to change about it. */
+  soundAdvised: number;
+  /** What the sound check says next; null: the whole welcome. */
+  soundLead: script.YesNoKey | null;
   inner: SnapshotOf | null;
 }
 
 export type VisitEventIn = HomeEvent;
 
 const words = ({ lesson, start }: VisitContext): script.Words => ({ lesson, start });
+
+const cloudFact = ({ facts }: VisitContext) => facts.findLast((fact) => fact.type === 'cloud-asked');
+
+/** What to change, when the sound of an answer was not fine. */
+const adviceOn = (sound: Sound | null): script.YesNoKey | null =>
+  sound === null || sound.verdict === 'fine' ? null : script.soundAdvice[sound.verdict];
+
+/** Of an answer that was spoken: a button says nothing about the sound. */
+const spokenAdvice = ({ sound }: VisitContext) => (sound?.speech == null ? null : adviceOn(sound));
+
+const mostAdvice = 2;
+
+/** For the record: "; speech -24 dBFS, room -61 dBFS". */
+const inFigures = ({ sound }: VisitContext): string => {
+  if (sound === null) return '';
+  const level = (dbfs: number | null) => (dbfs === null ? 'not measured' : `${Math.round(dbfs)} dBFS`);
+  return `; speech ${level(sound.speech)}, room ${level(sound.noise)}`;
+};
 
 const saying = (sentences: (context: VisitContext) => string[]) => ({
   id: 'inner' as const,
@@ -98,6 +122,10 @@ export const visitMachine = setup({
     at: ({ context }, place: Place) => context.place === place,
     stored: ({ context }) => context.queue.length === 0,
     waiting: ({ context }) => context.queue.length > 0,
+    asksCloud: ({ context }) => context.askCloud === true && cloudFact(context) === undefined,
+    /** An interrupted visit that nobody has gone on with yet. */
+    interrupted: ({ context: { past, facts } }) =>
+      past.length > 0 && !facts.slice(past.length).some((fact) => fact.type === 'resumed'),
   },
   actions: {
     playEarcon: (_, _params: { name: Earcon }) => {},
@@ -145,6 +173,18 @@ export const visitMachine = setup({
         queue: ({ context: c }) => [...c.queue, fact],
       });
     }),
+    weigh: assign({
+      sound: ({ context, event }) => (event.type === 'SOUND' ? event.sound : context.sound),
+    }),
+    /** Nothing was heard although somebody may have spoken: say what would help in place of "once more". */
+    adviseUnheard: enqueueActions(({ self, context, event, enqueue }) => {
+      if (event.type !== 'SOUND' || event.sound.speech !== null) return;
+      const advice = adviceOn(event.sound);
+      const inner = innerOf(self);
+      if (advice === null || inner === null || context.soundAdvised >= mostAdvice) return;
+      enqueue.assign({ soundAdvised: ({ context: c }) => c.soundAdvised + 1 });
+      enqueue.sendTo(inner, { type: 'SAY_AGAIN', sentences: script.yesNo(words(context), advice) });
+    }),
     tellStored: enqueueActions(({ self, enqueue }) => {
       const inner = innerOf(self);
       if (inner !== null) enqueue.sendTo(inner, { type: 'RECORDED' });
@@ -175,6 +215,9 @@ export const visitMachine = setup({
     asked: '',
     says: null,
     soundTries: 0,
+    sound: null,
+    soundAdvised: 0,
+    soundLead: null,
     inner: null,
   }),
   states: {
@@ -234,7 +277,8 @@ export const visitMachine = setup({
         LOUDER: { actions: ['louder', 'toInner'] },
         AGAIN: { actions: 'toInner' },
         USE_CARDS: { actions: [assign({ mode: 'cards' }), 'toInner'] },
-        USE_VOICE: { actions: [assign({ mode: 'voice' }), 'toInner'] },
+        // Not before the learner has answered whether the only ear there is may be used.
+        USE_VOICE: { guard: not('asksCloud'), actions: [assign({ mode: 'voice' }), 'toInner'] },
       },
       states: {
         begin: {
@@ -246,19 +290,54 @@ export const visitMachine = setup({
             },
             {
               guard: ({ context }) => context.past.length > 0,
-              target: 'resume',
+              target: 'begun',
               actions: assign({
                 place: ({ context }) => placeOf(context.lesson, context.start, context.facts),
+                // A no of before still holds.
+                mode: ({ context }) => (cloudFact(context)?.agreed === false ? 'cards' : context.mode),
               }),
             },
             {
-              target: 'main',
+              target: 'begun',
               actions: {
                 type: 'note',
                 params: ({ context }) => [{ type: 'visit-started', start: context.start }],
               },
             },
           ],
+        },
+
+        begun: {
+          always: [
+            { guard: 'asksCloud', target: 'cloud' },
+            { guard: 'interrupted', target: 'resume' },
+            { target: 'main' },
+          ],
+        },
+
+        // The ear stays closed until there is an answer by hand.
+        cloud: {
+          entry: assign({ mode: 'cards' }),
+          exit: 'dropInner',
+          on: { YES: { actions: 'toInner' }, NO: { actions: 'toInner' }, USE_CARDS: {} },
+          invoke: {
+            id: 'inner',
+            src: 'ask',
+            input: asking('cloud', 'yes-no', (c) => script.cloud(words(c))),
+            onSnapshot: { actions: 'keepInner' },
+            onDone: {
+              target: 'begun',
+              actions: [
+                assign({ mode: ({ event }) => (event.output.kind === 'yes' ? 'voice' : 'cards') }),
+                {
+                  type: 'note',
+                  params: ({ event }) => [
+                    { type: 'cloud-asked', engine: 'browser-cloud', agreed: event.output.kind === 'yes' },
+                  ],
+                },
+              ],
+            },
+          },
         },
 
         resume: {
@@ -284,6 +363,7 @@ export const visitMachine = setup({
           states: {
             choose: {
               always: [
+                { guard: 'asksCloud', target: '#visit.flow.begun' },
                 { guard: { type: 'at', params: 'sound-check' }, target: 'soundCheck' },
                 { guard: { type: 'at', params: 'first-question' }, target: 'firstQuestion' },
                 { guard: { type: 'at', params: 'teaching' }, target: 'teaching' },
@@ -295,8 +375,12 @@ export const visitMachine = setup({
             },
 
             soundCheck: {
+              entry: assign({ sound: null }),
               exit: 'dropInner',
-              on: buttons,
+              on: {
+                ...buttons,
+                SOUND: { actions: ['weigh', 'adviseUnheard'] },
+              },
               invoke: {
                 id: 'inner',
                 src: 'ask',
@@ -304,22 +388,54 @@ export const visitMachine = setup({
                   'sound-check',
                   'yes-no',
                   (c) =>
-                    c.soundTries === 0
-                      ? script.welcome(words(c))
-                      : script.yesNo(words(c), 'soundCheckLouder'),
+                    c.soundLead === null
+                      ? script.welcome(words(c), cloudFact(c)?.agreed)
+                      : script.yesNo(words(c), c.soundLead),
                   (c) => script.yesNo(words(c), 'soundCheckAgain'),
                 ),
                 onSnapshot: { actions: 'keepInner' },
                 onDone: [
                   {
-                    guard: ({ context, event }) => event.output.kind === 'no' && context.soundTries < 2,
+                    guard: ({ context, event }) =>
+                      event.output.kind === 'no' && context.soundTries < 2 && context.soundAdvised === 0,
                     target: 'soundCheck',
                     reenter: true,
                     actions: [
                       'louder',
                       'slower',
-                      assign({ soundTries: ({ context }) => context.soundTries + 1 }),
+                      assign({
+                        soundTries: ({ context }) => context.soundTries + 1,
+                        soundLead: 'soundCheckLouder',
+                      }),
                     ],
+                  },
+                  {
+                    // Heard, but not well: say what would help, and listen once more.
+                    guard: ({ context, event }) =>
+                      ['yes', 'unclear'].includes(event.output.kind) &&
+                      spokenAdvice(context) !== null &&
+                      context.soundAdvised < mostAdvice,
+                    target: 'soundCheck',
+                    reenter: true,
+                    actions: assign({
+                      soundAdvised: ({ context }) => context.soundAdvised + 1,
+                      soundLead: ({ context }) => spokenAdvice(context),
+                    }),
+                  },
+                  {
+                    guard: ({ context, event }) =>
+                      ['yes', 'unclear'].includes(event.output.kind) && spokenAdvice(context) !== null,
+                    target: 'soundFine',
+                    actions: {
+                      type: 'note',
+                      params: ({ context }) => [
+                        {
+                          type: 'sound-checked',
+                          ok: false,
+                          detail: `went on: ${context.sound?.verdict}${inFigures(context)}`,
+                        },
+                      ],
+                    },
                   },
                   {
                     // Yes, or any words: both ears work.
@@ -331,7 +447,7 @@ export const visitMachine = setup({
                         {
                           type: 'sound-checked',
                           ok: true,
-                          detail: `${event.output.kind}; volume ${context.volume}, rate ${context.rate}`,
+                          detail: `${event.output.kind}; volume ${context.volume}, rate ${context.rate}${inFigures(context)}`,
                         },
                       ],
                     },
@@ -359,7 +475,9 @@ export const visitMachine = setup({
               entry: { type: 'go', params: 'first-question' },
               exit: 'dropInner',
               invoke: {
-                ...saying((c) => script.prompt(words(c), 'soundCheckFine')),
+                ...saying((c) =>
+                  script.prompt(words(c), spokenAdvice(c) === null ? 'soundCheckFine' : 'soundCheckGoOn'),
+                ),
                 onDone: 'choose',
               },
               on: { GO_ON: 'choose', DONE: 'choose' },

@@ -35,12 +35,25 @@ export type EndReason = (typeof endReasons)[number];
 /** A stream of these ends with exactly one `end`. */
 export type HearEvent =
   | { type: 'ready' } // the microphone is open and the engine hears
-  | { type: 'level'; dbfs: number } // loudness of the microphone, about 10 a second
+  /** Loudness of the microphone, about 10 a second. `peak`: dBFS of the highest sample as the microphone gave it. */
+  | { type: 'level'; dbfs: number; peak?: number }
   | { type: 'speech-start' }
   | { type: 'speech-end' } // a pause began
   | { type: 'interim'; heard: Heard }
   | { type: 'final'; heard: Heard }
   | { type: 'end'; reason: EndReason; detail?: string };
+
+export const soundVerdicts = ['fine', 'too-quiet', 'too-loud', 'too-noisy'] as const;
+export type SoundVerdict = (typeof soundVerdicts)[number];
+
+/** What the microphone gave in one turn, weighed by audio/weigh. Levels in dBFS; null: not measured. */
+export interface Sound {
+  verdict: SoundVerdict;
+  /** Active level of the speech; null: no speech was found. */
+  speech: number | null;
+  /** Level of the room between words. */
+  noise: number | null;
+}
 
 export interface HearRequest {
   language: string;

@@ -73,6 +73,8 @@ export const visitFactSchema = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('visit-started'), start: visitStartSchema }),
   /** Which ear and voice are in use, and why; again whenever one changes. */
   z.strictObject({ type: z.literal('engine-chosen'), ear: z.enum(engineIds), voice: text, why: text }),
+  /** No ear on the device knew the language: may the voice leave it, to this engine? Used only after a yes. */
+  z.strictObject({ type: z.literal('cloud-asked'), engine: z.enum(engineIds), agreed: z.boolean() }),
   z.strictObject({ type: z.literal('sound-checked'), ok: z.boolean(), detail: text }),
   z.strictObject({ type: z.literal('step-started'), step: text }),
   z.strictObject({

@@ -7,6 +7,8 @@ export const nextTouch = (view: VisitView): PersonEvent | null => {
   switch (view.screen) {
     case 'help':
       return { type: view.help === null ? 'GO_ON' : 'HELP_OVER' };
+    case 'cloud':
+      return { type: 'NO' };
     case 'trouble':
       return { type: 'USE_CARDS' };
     case 'cards':

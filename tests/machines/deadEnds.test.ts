@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { PersonEvent } from '../../machines/types';
-import { endReasons } from '../../src/hearing/types';
+import { endReasons, type SoundVerdict, soundVerdicts } from '../../src/hearing/types';
 import { endsByTouch } from './byTouch';
 import { heard, type Judgement, VisitHarness } from './harness';
 
@@ -51,6 +51,7 @@ type Happening =
   | { kind: 'ear'; works: 'works' | 'hangs' | (typeof endReasons)[number] }
   | { kind: 'voice' | 'store' | 'judging'; works: 'works' | 'fails' | 'hangs' }
   | { kind: 'judge'; judgement: Judgement }
+  | { kind: 'weigh'; verdict: SoundVerdict; found: boolean }
   | { kind: 'wait'; ms: number };
 
 const concept = fc.constantFrom('puff.shake', 'puff.seal', 'puff.slow', 'after.rinse');
@@ -120,6 +121,12 @@ const happening: fc.Arbitrary<Happening> = fc.oneof(
       .map((judgement): Happening => ({ kind: 'judge', judgement })),
   },
   {
+    weight: 1,
+    arbitrary: fc
+      .tuple(fc.constantFrom(...soundVerdicts), fc.boolean())
+      .map(([verdict, found]): Happening => ({ kind: 'weigh', verdict, found })),
+  },
+  {
     weight: 6,
     arbitrary: fc.constantFrom(100, 700, 2500, 7000, 15_000).map((ms): Happening => ({ kind: 'wait', ms })),
   },
@@ -159,6 +166,9 @@ const happens = async (v: VisitHarness, h: Happening): Promise<void> => {
     case 'judge':
       world.judgement = h.judgement;
       break;
+    case 'weigh':
+      world.sound = { verdict: h.verdict, speech: h.found ? -30 : null, noise: -40 };
+      break;
     case 'wait':
       await world.pass(h.ms, 500);
       break;
@@ -171,14 +181,17 @@ const seriesOf = (runs: number, seed?: number) =>
     fc.asyncProperty(
       fc.array(happening, { minLength: 60, maxLength: 60 }),
       fc.boolean(),
-      async (series, audioOnly) => {
-        const v = new VisitHarness({ start: { audioOnly } });
+      fc.boolean(),
+      async (series, audioOnly, askCloud) => {
+        const v = new VisitHarness({ start: { audioOnly }, askCloud });
         v.actor.start();
         for (const h of series) {
           await happens(v, h);
           expect(v.world.broken).toEqual([]);
           expect(v.actor.getSnapshot().status).toBe('active');
         }
+        const answer = v.facts.find((f) => f.type === 'cloud-asked');
+        if (askCloud && answer === undefined) expect(v.world.requests).toEqual([]);
         v.world.store = 'works';
         await endsByTouch(v);
         await v.world.pass(8000, 1000);

@@ -23,7 +23,7 @@ import type {
 } from '../../machines/types';
 import { viewOf } from '../../machines/view';
 import type { visitMachine } from '../../machines/visit';
-import type { EndReason, Heard, HearEvent } from '../../src/hearing/types';
+import type { EndReason, Heard, HearEvent, Sound } from '../../src/hearing/types';
 import type { VisitFact, VisitStart } from '../../src/records/types';
 import type { Finding, Label } from '../../src/scoring/types';
 import { lesson, start, timings } from './lesson';
@@ -85,6 +85,8 @@ export class World {
   /** What the open ear gives when it is told to finish. */
   pending: Heard | null = null;
   hear: ((event: HearEvent) => void) | null = null;
+  /** How the microphone does in the next turns; null: the engine gives no levels. */
+  sound: Sound | null = null;
 
   services: Services = {
     speak: fromCallback<{ type: 'none' }, SpeakInput>(({ input, sendBack }) => {
@@ -131,6 +133,7 @@ export class World {
         if (this.ear === 'hangs') return;
         at(1, () => {
           if (this.pending !== null) hear({ type: 'final', heard: this.pending });
+          if (this.sound !== null) sendBack({ type: 'SOUND', sound: this.sound });
           hear({ type: 'end', reason: this.pending === null ? 'nothing-heard' : 'finished' });
         });
       });
@@ -197,6 +200,7 @@ export interface VisitOptions {
   past?: VisitFact[];
   start?: Partial<VisitStart>;
   timings?: Partial<Timings>;
+  askCloud?: boolean;
 }
 
 /** What a test looks at after `await`. */
@@ -211,13 +215,19 @@ export class VisitHarness {
   actor: ActorRefFrom<typeof visitMachine>;
   #steps: (() => Promise<void> | void)[] = [];
 
-  constructor({ past = [], start: startChanges = {}, timings: timingChanges = {} }: VisitOptions = {}) {
+  constructor({
+    past = [],
+    start: startChanges = {},
+    timings: timingChanges = {},
+    askCloud = false,
+  }: VisitOptions = {}) {
     this.actor = createActor(this.world.machines.visit, {
       input: {
         start: { ...start, ...startChanges },
         lesson,
         timings: { ...timings, ...timingChanges },
         past,
+        askCloud,
       },
       clock: this.world.clock,
     });

@@ -145,7 +145,7 @@ export class EmbeddedHearing implements Hearing {
             else watch.clear('answer');
             return;
           case 'level':
-            events.push({ type: 'level', dbfs: message.dbfs });
+            events.push({ type: 'level', dbfs: message.dbfs, peak: message.peak });
             return;
           case 'speech-start':
           case 'speech-end':

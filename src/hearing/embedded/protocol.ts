@@ -15,7 +15,7 @@ export type FromWorker =
   | { type: 'failed'; detail: string }
   | { type: 'listening'; turn: number; unknown: string[] }
   | { type: 'took'; turn: number }
-  | { type: 'level'; turn: number; dbfs: number }
+  | { type: 'level'; turn: number; dbfs: number; peak: number }
   | { type: 'speech-start'; turn: number }
   | { type: 'speech-end'; turn: number }
   | { type: 'interim'; turn: number; heard: Heard }

@@ -1,4 +1,4 @@
-import { dbfs } from '../audio/level';
+import { dbfs, peakDbfs, SILENCE } from '../audio/level';
 import { Resampler } from '../audio/resample';
 import type { Heard } from '../types';
 import { type AnswerPhrases, answerModel } from './answer-model';
@@ -8,7 +8,7 @@ import { SpeechDetector } from './detector';
 import type { LanguageModel } from './language-model';
 
 export type TurnEvent =
-  | { type: 'level'; dbfs: number }
+  | { type: 'level'; dbfs: number; peak: number }
   | { type: 'speech-start' }
   | { type: 'speech-end' }
   | { type: 'interim'; heard: Heard };
@@ -44,6 +44,8 @@ export class Recogniser {
     const key = JSON.stringify(phrases);
     if (key !== this.#phrasesKey) {
       const model = answerModel(phrases, this.#decoder);
+      this.#model = undefined;
+      this.#phrasesKey = '';
       this.#decoder.setGrammar(model.fsg);
       this.#phrasesKey = key;
       this.#model = model;
@@ -69,6 +71,7 @@ export class Turn {
   #heldCount = 0;
   #sinceLevel: Float32Array[] = [];
   #sinceLevelCount = 0;
+  #peak = SILENCE;
   #sinceInterim = 0;
   #interim = '';
 
@@ -80,6 +83,8 @@ export class Turn {
   }
 
   push(input: Float32Array): TurnEvent[] {
+    // Before resampling, which rounds off what was clipped.
+    this.#peak = Math.max(this.#peak, peakDbfs(input));
     return this.#take(this.#resampler.push(input));
   }
 
@@ -114,7 +119,12 @@ export class Turn {
     this.#sinceLevel.push(samples);
     this.#sinceLevelCount += samples.length;
     if (this.#sinceLevelCount >= LEVEL_EVERY) {
-      events.push({ type: 'level', dbfs: dbfs(joined(this.#sinceLevel, this.#sinceLevelCount)) });
+      events.push({
+        type: 'level',
+        dbfs: dbfs(joined(this.#sinceLevel, this.#sinceLevelCount)),
+        peak: this.#peak,
+      });
+      this.#peak = SILENCE;
       this.#sinceLevel = [];
       this.#sinceLevelCount = 0;
     }

@@ -45,7 +45,7 @@ export class FakeWorker implements WorkerLike {
     const { turn } = message;
     if (message.type === 'listen') this.send({ type: 'listening', turn, unknown: [] });
     if (message.type === 'audio') {
-      this.send({ type: 'level', turn, dbfs: -30 });
+      this.send({ type: 'level', turn, dbfs: -30, peak: -18 });
       this.send({ type: 'took', turn });
     }
     if (message.type === 'finish') {
