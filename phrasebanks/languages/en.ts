@@ -489,7 +489,7 @@ export const en: LanguagePack = {
   cases: ['if', 'when', 'whenever'],
   acts: list('call|ring|phone|telephone|dial|contact|tell|go'),
   conditions: list(
-    'if|when|whenever|unless|once|case|should|would|before|until|sign|signs|symptom|symptoms|or|for|any|like',
+    'if|when|whenever|unless|once|case|should|would|before|until|sign|signs|symptom|symptoms|or|for|any',
   ),
   kin: list(
     'he|she|they|his|her|their|husband|wife|mother|father|mom|dad|son|daughter|sister|brother|friend|neighbor|neighbour|aunt|uncle|cousin|grandma|grandpa|people|someone|somebody|patient|you|him',

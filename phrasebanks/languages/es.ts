@@ -472,7 +472,7 @@ export const es: LanguagePack = {
     'antes yo|yo antes hacía|yo antes no|yo antes lo|yo antes la|yo antes me|yo antes usaba|yo antes pensaba|solía|solíamos|antes hacía|antes pensaba|yo pensaba|yo creía|creía que|pensaba que|hace años|el viejo|la vieja|en el pasado|cuando era joven|la última vez|antes de saber|antes no sabía|acostumbraba|al principio yo|al principio no|en aquel entonces|mi antiguo',
   ),
   now: list(
-    'ahora|hoy|hoy en día|pero no|ya no|de ahora en adelante|resulta que|pero usted|pero la enfermera|ahora sé|ahora ya',
+    'ahora|ahorita|ahora mismo|ahoritita|horita|hoy|hoy en día|pero no|ya no|de ahora en adelante|resulta que|pero usted|pero la enfermera|ahora sé|ahora ya',
   ),
   question: {
     bare: 'hace',
@@ -535,7 +535,7 @@ export const es: LanguagePack = {
   cases: ['si', 'cuando'],
   acts: list('llamo|llamar|llame|llama|llamamos|aviso|avisar|voy'),
   conditions: list(
-    'si|cuando|cada vez|a menos|una vez|caso|debería|antes|hasta|señal|señales|síntoma|síntomas|o|para|cualquier|como',
+    'si|cuando|cada vez|a menos|una vez|caso|debería|antes|señal|señales|síntoma|síntomas|cualquier',
   ),
   kin: list(
     'él|ella|ellos|su|esposo|esposa|marido|mujer|madre|padre|mamá|papá|hijo|hija|hermana|hermano|amigo|amiga|vecino|vecina|tía|tío|primo|prima|abuela|abuelo|gente|alguien|paciente',

@@ -590,7 +590,7 @@ export const fr: LanguagePack = {
   cases: ['si', 'quand', 'lorsque'],
   acts: list('appelle|appeler|appelez|téléphone|préviens|prévenir|vais|ambulance|samu|urgences|911'),
   conditions: list(
-    'si|quand|lorsque|chaque fois|à moins|une fois|cas|devrais|avant|jusque|signe|signes|symptôme|symptômes|ou|pour|comme|pendant|aussitôt|sinon',
+    'si|quand|lorsque|chaque fois|à moins|une fois|cas|devrais|avant|jusque|signe|signes|symptôme|symptômes|ou|aussitôt|sinon',
   ),
   kin: list(
     "il|elle|ils|elles|son|sa|mari|femme|mère|père|maman|papa|fils|fille|soeur|frère|ami|amie|voisin|voisine|tante|oncle|cousin|cousine|mamie|papi|grand-mère|grand-père|gens|quelqu'un|patient|patiente",

@@ -56,7 +56,13 @@ export function distressIn(tokens: readonly Token[], common: CommonFile, pack: L
   };
   const calm = signs.calm.flatMap((pattern) => findPattern(pattern, facts, []));
   const raised = (match: Match, ofAnyone: boolean): boolean =>
-    !calm.some((one) => one.start - match.end < calmReach && match.start - one.end < calmReach) &&
+    !calm.some(
+      (one) =>
+        one.start - match.end < calmReach &&
+        match.start - one.end < calmReach &&
+        // "Last year I had a heart attack, and now my chest hurts."
+        !tokens.slice(one.end, match.start).some((token) => pack.now.includes(token.word)),
+    ) &&
     isNow(match, facts, pack) &&
     (ofAnyone || !isOfAnother(match, tokens, pack));
   const said = ({ start, end }: Match): string =>
