@@ -1,0 +1,297 @@
+import { spawnSync } from 'node:child_process';
+import { existsSync, readFileSync, rmSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { loadavg } from 'node:os';
+import { dirname, join } from 'node:path';
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
+import createModule from 'soundswallower';
+import { judgedIn, readJudging, readSpoken, readTeaching } from '../../phrasebanks/read';
+import { answersTo, spokenAbout } from '../../phrasebanks/spoken';
+import { readWav } from '../../src/hearing/audio/wav';
+import type { AnswerPhrases } from '../../src/hearing/embedded/answer-model';
+import { Decoder } from '../../src/hearing/embedded/decoder';
+import { Recogniser } from '../../src/hearing/embedded/recogniser';
+import { tokens } from '../../src/hearing/embedded/tokens';
+import { phrasesFor } from '../../src/scoring';
+import { buildPage } from '../browser/build-page';
+import { openKiosk } from '../browser/chromium';
+import { sayWith, type Voice } from '../browser/voices';
+import { sentences } from '../hearing/sentences';
+import { memoryOf, secondsOf, threadBelow } from './processes';
+import { addErrors, wordErrorRate, wordErrors } from './wer';
+
+/*
+ * npm run -s bench:hear-load [-- --turns 100 --only node|browser]
+ * What the embedded recogniser takes of memory and time, in Node and in Chromium. Only as true as the machine is
+ * calm: the load average is printed beside it. Exit status 1 when a goal is missed.
+ */
+
+const option = (name: string) => {
+  const at = process.argv.indexOf(`--${name}`);
+  return at < 0 ? undefined : (process.argv[at + 1] ?? '');
+};
+const turns = Number(option('turns') ?? 100);
+const megabytes = (bytes: number) => `${(bytes / 2 ** 20).toFixed(0)} MB`;
+const median = (values: readonly number[]) =>
+  [...values].sort((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
+let missed = false;
+function goal(what: string, met: boolean): void {
+  console.log(`  ${met ? 'met   ' : 'MISSED'}  ${what}`);
+  if (!met) missed = true;
+}
+const calm = () => `load average ${loadavg()[0]!.toFixed(2)}`;
+
+interface Asked {
+  phrases: AnswerPhrases;
+  module: string;
+  step: string;
+}
+
+/** Every step that can be asked, module after module. */
+function allSteps(): Asked[] {
+  return judgedIn('en').flatMap((module) => {
+    const judging = readJudging(module, 'en');
+    const spoken = readSpoken(module, 'en');
+    const whole = spokenAbout(judging, readTeaching(module, 'en'), spoken);
+    const concepts = Object.keys(judging.concepts);
+    return [...new Set(concepts.map((id) => id.split('.')[1]!))].map((step) => ({
+      module,
+      step,
+      phrases: {
+        likely: [],
+        step: [
+          ...phrasesFor(
+            judging,
+            concepts.filter((id) => id.startsWith(`${module}.${step}.`)),
+          ),
+          ...answersTo(spoken, step),
+        ],
+        module: whole,
+      },
+    }));
+  });
+}
+
+const voices: Voice[] = ['slt', 'rms', 'awb'];
+
+async function benchNode(): Promise<void> {
+  setFlagsFromString('--expose-gc');
+  const collect = runInNewContext('gc') as () => void;
+  const decoder = await Decoder.open(
+    {
+      createModule,
+      modelBase: join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/'),
+    },
+    'en',
+  );
+  const recogniser = new Recogniser(decoder);
+  const steps = allSteps();
+  const sounds = sentences.flatMap(({ text }) =>
+    voices.map((voice) => readWav(readFileSync(sayWith(voice, text)))),
+  );
+  console.log(
+    `\nNode: one recogniser, ${steps.length} turns to warm up (one a step of every module), then ${turns}; each turn asks another step; ${calm()}`,
+  );
+  const swaps: number[] = [];
+  let seconds = 0;
+  let decoding = 0;
+  let heardTurns = 0;
+  function turn(index: number): void {
+    const start = performance.now();
+    recogniser.expect(steps[index % steps.length]!.phrases);
+    const expected = performance.now();
+    const sound = sounds[index % sounds.length]!;
+    const listening = recogniser.turn(sound.sampleRate);
+    const chunk = Math.round(sound.sampleRate / 20);
+    for (let at = 0; at < sound.samples.length; at += chunk)
+      listening.push(sound.samples.slice(at, at + chunk));
+    if (listening.finish()) heardTurns++;
+    swaps.push(expected - start);
+    decoding += (performance.now() - expected) / 1000;
+    seconds += sound.samples.length / sound.sampleRate;
+  }
+  const taken = () => {
+    collect();
+    const { rss, heapUsed } = process.memoryUsage();
+    return { rss, heapUsed, wasm: decoder.memory };
+  };
+  const line = (at: number, { rss, heapUsed, wasm }: ReturnType<typeof taken>) =>
+    console.log(
+      `  after ${String(at).padStart(3)} turns: process ${megabytes(rss)}, WebAssembly ${megabytes(wasm)}, JavaScript ${megabytes(heapUsed)}`,
+    );
+  for (let at = 0; at < steps.length; at++) turn(at);
+  const warm = taken();
+  line(0, warm);
+  let last = warm;
+  for (let at = 1; at <= turns; at++) {
+    turn(steps.length + at - 1);
+    if (at % 20 === 0 || at === turns) {
+      last = taken();
+      line(at, last);
+    }
+  }
+  const growth = (key: keyof typeof warm) => last[key] / warm[key] - 1;
+  const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
+  console.log(
+    `  ${heardTurns} of ${turns + steps.length} turns heard something; language model and grammar of a step: median ${median(swaps).toFixed(0)} ms, slowest ${Math.max(...swaps).toFixed(0)} ms`,
+  );
+  goal(
+    `memory grows at most 10 % in ${turns} turns after warm-up: process ${percent(growth('rss'))}, WebAssembly ${percent(growth('wasm'))}, JavaScript ${percent(growth('heapUsed'))}`,
+    growth('rss') <= 0.1 && growth('wasm') <= 0.1,
+  );
+  goal(`WebAssembly memory at most 300 MB: ${megabytes(last.wasm)}`, last.wasm <= 300 * 2 ** 20);
+  goal(
+    `decoding at most 0.5 x real time: ${(decoding / seconds).toFixed(3)} over ${seconds.toFixed(0)} s of sound; ${calm()}`,
+    decoding / seconds <= 0.5,
+  );
+}
+
+/** A person says the last sound, then presses Done: not before this, seconds. */
+const press = 0.25;
+
+/** The recording up to `press` after its last sound, base64 of a 16-bit PCM WAV file; and its length, seconds. */
+function upToPress(path: string): { wav: string; seconds: number } {
+  const bytes = readFileSync(path);
+  const { samples, sampleRate } = readWav(bytes);
+  const last = samples.findLastIndex((sample) => Math.abs(sample) > 0.01); // -40 dBFS
+  if (last < 0) throw new Error(`${path} is silent`);
+  const size = 2 * Math.min(samples.length, last + 1 + Math.round(press * sampleRate));
+  const cut = bytes.subarray(0, 44 + size);
+  cut.writeUInt32LE(36 + size, 4);
+  cut.writeUInt32LE(size, 40);
+  return { wav: cut.toString('base64'), seconds: size / 2 / sampleRate };
+}
+
+async function benchBrowser(): Promise<void> {
+  const folder = await buildPage('hearing');
+  const kiosk = await openKiosk({ folder, microphone: 'script' });
+  try {
+    const { page } = kiosk;
+    // Only a page of its own group may ask how much memory it takes; the app itself has no need to.
+    await page.context().route('**/*', async (route) => {
+      const response = await route.fetch();
+      await route.fulfill({
+        response,
+        headers: {
+          ...response.headers(),
+          'Cross-Origin-Opener-Policy': 'same-origin',
+          'Cross-Origin-Embedder-Policy': 'require-corp',
+        },
+      });
+    });
+    await page.reload();
+    const steps = new Map(
+      allSteps()
+        .filter(({ module }) => module === 'inhaler-spacer')
+        .map((asked) => [asked.step, asked]),
+    );
+    const start = Date.now();
+    const there = await page.evaluate(() => window.hearing.prepare('en'));
+    if (!there.ok) throw new Error(`the recogniser is not ready: ${there.detail}`);
+    console.log(`\nChromium: model loaded in ${Date.now() - start} ms; ${calm()}`);
+    const worker = threadBelow(kiosk.profileDir, 'DedicatedWorker thread');
+    if (!worker) console.log('  no thread of the worker found in /proc: its time and process are left out');
+    const before = worker && secondsOf(worker);
+
+    const waits: number[] = [];
+    const errors = [];
+    let seconds = 0;
+    const chosen = [...sentences, ...sentences];
+    for (const [index, { text, step }] of chosen.entries()) {
+      const { wav, seconds: long } = upToPress(sayWith(voices[index % voices.length]!, text));
+      const { phrases } = steps.get(step)!;
+      await page.evaluate(([name, said, all]) => window.hearing.start(name, said, all), [
+        step,
+        [...phrases.step],
+        [...phrases.module],
+      ] as [string, string[], string[]]);
+      await page.waitForFunction(() =>
+        window.hearing.events().some((event) => event.type === 'ready' || event.type === 'end'),
+      );
+      // In the page, so that no time of the driver is counted.
+      const turn = await page.evaluate(async (bytes) => {
+        const { streams, peak } = await window.scriptedMicrophone!.play(bytes);
+        const end = performance.now();
+        window.hearing.done();
+        const events = await window.hearing.over();
+        const wait = performance.now() - end;
+        const final = events.find((event) => event.type === 'final');
+        const last = events.at(-1);
+        return {
+          wait,
+          streams,
+          peak,
+          text: final?.type === 'final' ? final.heard.text : '',
+          why: last?.type === 'end' ? `${last.reason} ${last.detail ?? ''}` : '',
+        };
+      }, wav);
+      if (turn.streams !== 1 || turn.peak < -30)
+        throw new Error(`the microphone was silent: ${JSON.stringify(turn)}`);
+      if (turn.text === '') console.log(`  nothing heard of "${text}": ${turn.why}`);
+      waits.push(turn.wait + 1000 * press);
+      errors.push(wordErrors(tokens(text), tokens(turn.text)));
+      seconds += long;
+    }
+    const used = worker && secondsOf(worker);
+    waits.sort((a, b) => a - b);
+    console.log(
+      `  ${waits.length} turns of ${(seconds / waits.length).toFixed(1)} s, each another step, spoken as soon as the microphone is open; ${(100 * wordErrorRate(addErrors(errors))).toFixed(1)} % of words wrong; ${calm()}`,
+    );
+    goal(
+      `last sound to final text, Done pressed ${1000 * press} ms after it: median ${median(waits).toFixed(0)} ms (goal 700), of which the recogniser took ${(median(waits) - 1000 * press).toFixed(0)}; fastest ${waits[0]!.toFixed(0)}, slowest ${waits.at(-1)!.toFixed(0)}`,
+      median(waits) <= 700,
+    );
+    if (used && before !== null)
+      goal(
+        `the worker used ${(used - before).toFixed(1)} s of processor for ${seconds.toFixed(0)} s of sound, making ${waits.length} grammars included: ${((used - before) / seconds).toFixed(2)} x real time (goal 0.5)`,
+        (used - before) / seconds <= 0.5,
+      );
+
+    const ofProcess = worker && memoryOf(worker.pid);
+    if (ofProcess)
+      console.log(
+        `  process of page and worker together: ${megabytes(ofProcess.own)} of its own, ${megabytes(ofProcess.pss)} with its share of the browser's`,
+      );
+    const measured = await page.evaluate(async () => {
+      const { measureUserAgentSpecificMemory } = performance as unknown as {
+        measureUserAgentSpecificMemory?(): Promise<{
+          bytes: number;
+          breakdown: { bytes: number; types: string[]; attribution: { scope: string }[] }[];
+        }>;
+      };
+      return crossOriginIsolated && measureUserAgentSpecificMemory
+        ? measureUserAgentSpecificMemory.call(performance)
+        : null;
+    });
+    if (!measured) {
+      console.log(
+        '  performance.measureUserAgentSpecificMemory is not there: the worker alone is not measured',
+      );
+    } else {
+      const ofWorker = measured.breakdown
+        .filter(({ attribution }) => attribution.some(({ scope }) => /Worker/.test(scope)))
+        .reduce((sum, { bytes }) => sum + bytes, 0);
+      if (ofWorker === 0) throw new Error('the browser counts nothing for the worker');
+      goal(
+        `memory of the worker at most 300 MB: ${megabytes(ofWorker)} (page and worker ${megabytes(measured.bytes)}), by performance.measureUserAgentSpecificMemory after ${waits.length} turns`,
+        ofWorker <= 300 * 2 ** 20,
+      );
+    }
+  } finally {
+    await kiosk.close();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+if (spawnSync('flite', ['--version']).error) {
+  console.log('flite is not installed (apt-get install flite): nobody speaks, nothing measured');
+} else {
+  if (option('only') !== 'browser') await benchNode();
+  if (option('only') !== 'node') {
+    const browser = process.env.CHROMIUM ?? '/usr/bin/chromium';
+    if (existsSync(browser)) await benchBrowser();
+    else console.log(`\nChromium is not at ${browser} (or set CHROMIUM): not measured there`);
+  }
+}
+if (missed) process.exitCode = 1;

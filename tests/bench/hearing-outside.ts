@@ -1,0 +1,323 @@
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import createModule from 'soundswallower';
+import { judgedIn, readCommon, readJudging, readSpoken, readTeaching } from '../../phrasebanks/read';
+import { answersTo, spokenAbout } from '../../phrasebanks/spoken';
+import { resample } from '../../src/hearing/audio/resample';
+import { readWav, type Sound } from '../../src/hearing/audio/wav';
+import { Decoder, SAMPLE_RATE } from '../../src/hearing/embedded/decoder';
+import { compileLanguageModel, type LanguageModel } from '../../src/hearing/embedded/language-model';
+import { Recogniser, Turn } from '../../src/hearing/embedded/recogniser';
+import type { Heard } from '../../src/hearing/types';
+import { compileStep, interpret, judgeHeard, type Label, languagePack, phrasesFor } from '../../src/scoring';
+import { type Clip, clipsOf, type SpeechSet, speechSets } from './outside-speech';
+import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
+
+/*
+ * npm run -s bench:hear-outside [-- --step puff,fire --module M --every 3 --set fsdd --only unrelated|grammars --show]
+ * The embedded recogniser on speech of people that was made for other ends. Needs ../shared/datasets.
+ * 1. Speech that has nothing to do with the lesson, heard as an answer to it: it must earn nothing. With --every 3
+ *    each step hears another third of the clips.
+ * 2. Digits and read sentences with a grammar of their own words: how well does it hear people?
+ * Exit status 1 when anything is credited or a goal is missed.
+ */
+
+const option = (name: string) => {
+  const at = process.argv.indexOf(`--${name}`);
+  return at < 0 ? undefined : (process.argv[at + 1] ?? '');
+};
+const every = Number(option('every') ?? 1);
+const show = process.argv.includes('--show');
+/** From this trust on a visit goes on without asking "did I hear you right?"; machines/step.ts. */
+const sureEnough = 0.6;
+
+const pack = languagePack('en')!;
+const common = readCommon('en');
+const decoder = await Decoder.open(
+  {
+    createModule,
+    modelBase: join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/'),
+  },
+  'en',
+);
+const recogniser = new Recogniser(decoder);
+const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
+const missed: string[] = [];
+function goal(what: string, met: boolean): void {
+  console.log(`  ${met ? 'met   ' : 'MISSED'}  ${what}`);
+  if (!met) missed.push(what);
+}
+
+const sounds = new Map<string, Sound>();
+function soundOf({ file }: Clip): Sound {
+  const sound = sounds.get(file) ?? readWav(readFileSync(file));
+  sounds.set(file, sound);
+  return sound;
+}
+
+/** In chunks of 50 ms, as from a microphone. */
+function hear(turn: Turn, { sampleRate, samples }: Sound): Heard | undefined {
+  const chunk = Math.round(sampleRate / 20);
+  for (let at = 0; at < samples.length; at += chunk) turn.push(samples.slice(at, at + chunk));
+  return turn.finish();
+}
+
+const bySet = new Map<SpeechSet, Clip[]>();
+for (const set of speechSets) {
+  if (option('set') && option('set') !== set) continue;
+  const { clips, absent } = clipsOf(set);
+  if (absent) console.log(absent);
+  if (clips.length > 0) bySet.set(set, clips);
+}
+
+/** What the kiosk listens for when it asks about a whole step; as src/app/services/services.ts has it. */
+function expectStep(module: string, step: string, concepts: string[]): void {
+  const judging = readJudging(module, 'en');
+  const spoken = readSpoken(module, 'en');
+  recogniser.expect({
+    likely: [],
+    step: [
+      ...phrasesFor(judging, concepts),
+      ...answersTo(spoken, step),
+      ...Object.values(common.commands).flat(),
+      ...common.distress.phrases,
+    ],
+    module: spokenAbout(judging, readTeaching(module, 'en'), spoken),
+  });
+}
+
+interface Credit {
+  module: string;
+  concept: string;
+  clip: Clip;
+  heard: Heard;
+  reason: string;
+}
+
+function benchUnrelated(): void {
+  const clips = [...bySet.values()].flat();
+  const modules = judgedIn('en').filter((module) => !option('module') || module === option('module'));
+  console.log(
+    `\n1. Speech of people that has nothing to do with the lesson: ${clips.length} clips (${[...bySet]
+      .map(([set]) => `${set} ${clips.filter((clip) => clip.set === set).length}`)
+      .join(', ')}), heard as answers to ${modules.join(', ')}`,
+  );
+  const credits: Credit[] = [];
+  const labels: Record<Label, number> = { understood: 0, partial: 0, missed: 0, misconception: 0 };
+  const outcomes = { turns: 0, nothing: 0, unsure: 0, command: 0, distress: 0 };
+  let steps = 0;
+  for (const module of modules) {
+    const judging = readJudging(module, 'en');
+    const all = Object.keys(judging.concepts);
+    for (const step of new Set(all.map((id) => id.split('.')[1]!))) {
+      if (option('step') && !option('step')!.split(',').includes(step)) continue;
+      steps++;
+      const concepts = all.filter((id) => id.startsWith(`${module}.${step}.`));
+      expectStep(module, step, concepts);
+      const compiled = compileStep(judging, concepts, pack);
+      const before = credits.length;
+      const partials = labels.partial;
+      for (const [index, clip] of clips.entries()) {
+        if ((index + steps) % every !== 0) continue;
+        outcomes.turns++;
+        const heard = hear(recogniser.turn(soundOf(clip).sampleRate), soundOf(clip));
+        if (!heard) {
+          outcomes.nothing++;
+          continue;
+        }
+        if (show) console.log(`    ${heard.confidence.toFixed(2)} ${clip.said.join(' ')} -> ${heard.text}`);
+        if (heard.confidence < sureEnough) outcomes.unsure++;
+        const meaning = interpret(heard, common, 'answer', pack);
+        if (meaning.kind !== 'answer') outcomes[meaning.kind]++;
+        for (const { concept, label, reason } of judgeHeard(heard, compiled, pack)) {
+          labels[label]++;
+          if (label === 'understood') credits.push({ module, concept, clip, heard, reason });
+        }
+      }
+      console.log(
+        `  ${`${module} ${step}`.padEnd(32)} ${concepts.length} concepts: understood ${credits.length - before}, partial ${labels.partial - partials}`,
+      );
+    }
+  }
+  for (const { concept, clip, heard, reason } of credits)
+    console.log(
+      `  CREDIT ${concept} for ${clip.set}/${clip.name}, trust ${heard.confidence.toFixed(2)}: said "${clip.said.join(' ')}", heard "${heard.text}" (${heard.words?.map(({ word, confidence }) => `${word} ${confidence.toFixed(2)}`).join(' ')}); ${reason}`,
+    );
+  const { turns, nothing, unsure, command, distress } = outcomes;
+  const judged = Object.values(labels).reduce((sum, count) => sum + count, 0);
+  console.log(
+    `  ${turns} turns: ${every > 1 ? `each ${every}th of ` : ''}${clips.length} clips, ${steps} steps; nothing heard in ${nothing}; the visit would ask "did I hear you right?" in ${unsure}` +
+      `\n  of ${judged} findings: understood ${labels.understood}, partial ${labels.partial}, misconception ${labels.misconception}, missed ${labels.missed}` +
+      `\n  taken for a command ${command}, for distress ${distress}`,
+  );
+  const silently = credits.filter(({ heard }) => heard.confidence >= sureEnough).length;
+  goal(
+    `no concept understood from unrelated speech: ${credits.length} were (${silently} without asking back)`,
+    credits.length === 0,
+  );
+}
+
+/** Words in any order, each as likely as the next. */
+function anyOrder(words: readonly string[]): LanguageModel {
+  return compileLanguageModel([{ phrases: words, weight: 1 }], {
+    knows: (word) => decoder.phones(word) !== undefined,
+  });
+}
+
+/** Exactly one of these words. */
+function oneOf(words: readonly string[]): LanguageModel {
+  const share = (1 / words.length).toExponential(4);
+  return {
+    fsg: [
+      'FSG_BEGIN <one>',
+      'NUM_STATES 2',
+      'START_STATE 0',
+      'FINAL_STATE 1',
+      ...words.map((word) => `TRANSITION 0 1 ${share} ${word}`),
+      'FSG_END',
+      '',
+    ].join('\n'),
+    words: [...words],
+    follows: () => true,
+    unknown: [],
+    arcs: words.length,
+  };
+}
+
+const sphinx = '/usr/share/pocketsphinx/model/en-us';
+const hasSphinx = existsSync(sphinx) && spawnSync('which', ['pocketsphinx_batch']).status === 0;
+
+/** What PocketSphinx with its own English sounds hears by the same grammar, clip by clip; a clip at a time whole. */
+function peerHears(clips: readonly Clip[], { fsg }: LanguageModel): string[][] {
+  const folder = mkdtempSync(join(tmpdir(), 'ownwords-outside-'));
+  try {
+    // It looks for speech after some silence.
+    const quiet = Buffer.alloc(0.3 * SAMPLE_RATE * 2);
+    clips.forEach((clip, index) => {
+      const { samples, sampleRate } = soundOf(clip);
+      const ints = Int16Array.from(resample(samples, sampleRate, SAMPLE_RATE), (x) =>
+        Math.round(Math.max(-1, Math.min(1, x)) * 32_767),
+      );
+      writeFileSync(join(folder, `${index}.raw`), Buffer.concat([quiet, Buffer.from(ints.buffer), quiet]));
+    });
+    writeFileSync(join(folder, 'list'), clips.map((_, index) => `${index}\n`).join(''));
+    writeFileSync(join(folder, 'grammar.fsg'), fsg);
+    const run = spawnSync(
+      'pocketsphinx_batch',
+      [
+        ['-ctl', join(folder, 'list')],
+        ['-cepdir', folder],
+        ['-cepext', '.raw'],
+        ['-adcin', 'yes'],
+        ['-hmm', join(sphinx, 'en-us')],
+        ['-fsg', join(folder, 'grammar.fsg')],
+        ['-dict', join(sphinx, 'cmudict-en-us.dict')],
+        ['-hyp', join(folder, 'heard')],
+        ['-logfn', '/dev/null'],
+      ].flat(),
+      { encoding: 'utf8' },
+    );
+    if (run.status !== 0) throw new Error(`PocketSphinx failed: ${run.stderr}`);
+    const lines = readFileSync(join(folder, 'heard'), 'utf8').trimEnd().split('\n');
+    if (lines.length !== clips.length)
+      throw new Error(`PocketSphinx heard ${lines.length} of ${clips.length} clips`);
+    return lines.map((line) =>
+      line
+        .replace(/\([^()]*\)$/, '')
+        .split(/\s+/)
+        .filter(Boolean),
+    );
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+interface Measured {
+  mine: WordErrors;
+  right: number;
+  peer: WordErrors;
+  peerRight: number;
+}
+
+function measure(clips: readonly Clip[], model: LanguageModel): Measured {
+  decoder.setGrammar(model.fsg);
+  const heard = clips.map((clip) => {
+    const sound = soundOf(clip);
+    return hear(new Turn(decoder, model, sound.sampleRate), sound)?.text.split(' ') ?? [];
+  });
+  const peer = hasSphinx ? peerHears(clips, model) : [];
+  if (show)
+    clips.forEach(({ name, said }, k) => {
+      console.log(`    ${name}: ${said.join(' ')} -> ${heard[k]!.join(' ')} | ${peer[k]?.join(' ') ?? ''}`);
+    });
+  const errorsOf = (all: string[][]) => addErrors(all.map((words, k) => wordErrors(clips[k]!.said, words)));
+  const rightOf = (all: string[][]) =>
+    all.filter((words, k) => words.join(' ') === clips[k]!.said.join(' ')).length;
+  return { mine: errorsOf(heard), right: rightOf(heard), peer: errorsOf(peer), peerRight: rightOf(peer) };
+}
+
+function benchGrammars(): void {
+  console.log(
+    '\n2. A grammar of their own words' +
+      (hasSphinx
+        ? '; beside it PocketSphinx with the same grammar'
+        : '; PocketSphinx is not installed here (apt-get install pocketsphinx pocketsphinx-en-us): not compared'),
+  );
+  const digits = bySet.get('fsdd');
+  if (digits) {
+    const words = [...new Set(digits.flatMap(({ said }) => said))];
+    const { right, peerRight } = measure(digits, oneOf(words));
+    console.log(
+      `  fsdd, one of ${words.length} digits: ${right} of ${digits.length} right (${percent(right, digits.length)})` +
+        (hasSphinx ? `, PocketSphinx ${peerRight}` : ''),
+    );
+    goal(
+      `digits at least 70.0 % (84 of 120, measured beside the data with a digit grammar)`,
+      right / digits.length >= 84 / 120,
+    );
+  }
+  const read = bySet.get('read_en') ?? [];
+  /** Highest word error rate; by their README, PocketSphinx with its general model. */
+  const reference: Record<string, number> = { LibriVox: 0.27, ARCTIC: 0.44 };
+  const groups = new Map<string, Clip[]>();
+  for (const clip of read) {
+    const name = /^sense/.test(clip.origin)
+      ? 'LibriVox'
+      : /^cmu_arctic/.test(clip.origin)
+        ? 'ARCTIC'
+        : /^(cards|goforward)/.test(clip.origin)
+          ? 'cards and commands'
+          : clip.origin;
+    groups.set(name, [...(groups.get(name) ?? []), clip]);
+  }
+  for (const [name, clips] of groups) {
+    const words = [...new Set(clips.flatMap(({ said }) => said))];
+    const model = anyOrder(words);
+    const { mine, right, peer } = measure(clips, model);
+    console.log(
+      `  ${name}: ${clips.length} clips, ${mine.words} words, grammar of ${model.words.length} words in any order` +
+        `${model.unknown.length > 0 ? ` (not in the dictionary: ${model.unknown.join(' ')})` : ''}: ` +
+        `${percent(wordErrorRate(mine), 1)} of words wrong, ${right} clips right throughout` +
+        (hasSphinx ? `; PocketSphinx ${percent(wordErrorRate(peer), 1)}` : ''),
+    );
+    const most = reference[name];
+    if (most !== undefined)
+      goal(
+        `${name} at most ${percent(most, 1)} of words wrong (PocketSphinx with its general model, by the data's README)`,
+        wordErrorRate(mine) <= most,
+      );
+  }
+}
+
+if (bySet.size === 0) {
+  console.log(
+    'no outside speech: there is no ../shared/datasets/speech beside the project; nothing measured',
+  );
+} else {
+  if (option('only') !== 'grammars') benchUnrelated();
+  if (option('only') !== 'unrelated') benchGrammars();
+  if (missed.length > 0) process.exitCode = 1;
+}

@@ -1,0 +1,64 @@
+import { readdirSync, readFileSync } from 'node:fs';
+
+/* What Linux says of running processes (proc(5)); null where there is no /proc. */
+
+const read = (path: string): string | null => {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch {
+    return null; // it ended while we looked, or this is not Linux
+  }
+};
+
+/** Memory in bytes: `pss` shares what is shared among those that share it, `own` is what only this process has. */
+export interface ProcessMemory {
+  pss: number;
+  own: number;
+}
+
+export function memoryOf(pid: number): ProcessMemory | null {
+  const text = read(`/proc/${pid}/smaps_rollup`);
+  if (text === null) return null;
+  const kilobytes = (name: string) => Number(new RegExp(`^${name}:\\s+(\\d+)`, 'm').exec(text)?.[1] ?? 0);
+  return {
+    pss: 1024 * kilobytes('Pss'),
+    own: 1024 * (kilobytes('Private_Clean') + kilobytes('Private_Dirty')),
+  };
+}
+
+/** Process and thread id of the one thread of this name (cut at 15 letters) below a browser's profile. */
+export function threadBelow(profileDir: string, name: string): { pid: number; thread: number } | null {
+  const parents = new Map<number, number>();
+  let root = 0;
+  const numbers = (folder: string) => {
+    try {
+      return readdirSync(folder)
+        .filter((entry) => /^\d+$/.test(entry))
+        .map(Number);
+    } catch {
+      return [];
+    }
+  };
+  for (const pid of numbers('/proc')) {
+    const status = read(`/proc/${pid}/status`);
+    parents.set(pid, Number(/^PPid:\s+(\d+)/m.exec(status ?? '')?.[1] ?? 0));
+    const args = read(`/proc/${pid}/cmdline`)?.split('\0') ?? [];
+    if (args.includes(`--user-data-dir=${profileDir}`) && !args.some((arg) => arg.startsWith('--type=')))
+      root = pid;
+  }
+  const isBelow = (pid: number): boolean => pid === root || (pid > 1 && isBelow(parents.get(pid) ?? 0));
+  if (root === 0) return null;
+  for (const pid of parents.keys()) {
+    if (!isBelow(pid)) continue;
+    for (const thread of numbers(`/proc/${pid}/task`))
+      if (read(`/proc/${pid}/task/${thread}/comm`)?.trim() === name.slice(0, 15)) return { pid, thread };
+  }
+  return null;
+}
+
+/** Seconds of processor that a thread has used. */
+export function secondsOf({ pid, thread }: { pid: number; thread: number }): number | null {
+  // Fields 14 and 15 after the name in brackets, in hundredths of a second (USER_HZ on every Linux of today).
+  const fields = read(`/proc/${pid}/task/${thread}/stat`)?.split(') ')[1]?.split(' ');
+  return fields ? (Number(fields[11]) + Number(fields[12])) / 100 : null;
+}
