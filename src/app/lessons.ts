@@ -16,7 +16,8 @@ import {
  * The phrasebanks as the browser gets them: one chunk a file, loaded when a visit wants it.
  * Raw text, so that an author's mistake is told with file and path, by the same code as in Node.
  */
-const files = import.meta.glob<string>('/phrasebanks/**/*.json', { query: '?raw', import: 'default' });
+const files = import.meta.glob<string>('../../phrasebanks/**/*.json', { query: '?raw', import: 'default' });
+const home = '../../phrasebanks/';
 
 export interface FullLesson extends Lesson {
   judging: JudgingFile;
@@ -24,7 +25,7 @@ export interface FullLesson extends Lesson {
 }
 
 async function load<T extends ZodMiniType>(schema: T, path: string): Promise<z.output<T>> {
-  const read = files[`/phrasebanks/${path}`];
+  const read = files[home + path];
   if (!read) throw new Error(`phrasebanks/${path} does not exist`);
   return parse(schema, `phrasebanks/${path}`, await read());
 }
@@ -32,10 +33,10 @@ async function load<T extends ZodMiniType>(schema: T, path: string): Promise<z.o
 /** Modules and languages that can be taught: those with teaching and judging texts. */
 export function offered(): { module: string; language: string }[] {
   return Object.keys(files)
-    .map((path) => /^\/phrasebanks\/([^/]+)\/([^/.]+)\.teaching\.json$/.exec(path))
+    .map((path) => /([^/]+)\/([^/.]+)\.teaching\.json$/.exec(path))
     .filter((found) => found !== null)
     .map(([, module, language]) => ({ module: module!, language: language! }))
-    .filter(({ module, language }) => `/phrasebanks/${module}/${language}.judging.json` in files);
+    .filter(({ module, language }) => `${home}${module}/${language}.judging.json` in files);
 }
 
 /** What all modules share in a language. Rejects with file, path and reason. */
@@ -50,7 +51,7 @@ export async function loadLesson(module: string, language: string): Promise<Full
     load(teachingSchema, `${module}/${language}.teaching.json`),
     load(judgingSchema, `${module}/${language}.judging.json`),
     loadCommon(language),
-    files[`/phrasebanks/${spokenPath}`] ? load(spokenSchema, spokenPath) : null,
+    files[home + spokenPath] ? load(spokenSchema, spokenPath) : null,
   ]);
   return { module: moduleFile, teaching, judging, common, spoken };
 }

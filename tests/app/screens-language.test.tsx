@@ -3,8 +3,12 @@ import { cleanup, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import type { ReactNode } from 'react';
 import { afterEach, describe, expect, it, vi } from 'vitest';
+import { createActor } from 'xstate';
+import { kioskMachine } from '../../machines';
 import { fill } from '../../machines/script';
 import type { Card, VisitScreen, VisitView } from '../../machines/types';
+import { KioskPage } from '../../src/app/KioskPage';
+import type { Kiosk, KioskState } from '../../src/app/kiosk';
 import { StillThere } from '../../src/app/learner/Away';
 import { Learner } from '../../src/app/learner/Learner';
 import { Summary } from '../../src/app/learner/Summary';
@@ -219,6 +223,49 @@ describe('the languages of the idle screen', () => {
   it('leave what is told to staff marked as English', () => {
     opens(['en', 'es']);
     expect(screen.getByText('site.json: a notice').closest('[lang]')?.getAttribute('lang')).toBe('en');
+  });
+});
+
+describe('the idle kiosk', () => {
+  const kiosk = () => {
+    const speakIdle = vi.fn<(language: string) => void>();
+    const actor = createActor(kioskMachine, { input: { timings: site.timings } }).start();
+    return { speakIdle, kiosk: { actor, speakIdle, present: nothing } as unknown as Kiosk };
+  };
+  const { site } = readSite('{}');
+  const shows = (common: (typeof all)[number] | undefined, notices: string[] = []): KioskState => ({
+    page: { at: 'kiosk' },
+    idle: common ? { common, languages: ['en', 'es', 'fr'] } : null,
+    site,
+    notices,
+  });
+
+  afterEach(() => vi.useRealTimers());
+
+  it('says in which language it stands, and speaks that of the site again when nobody came', () => {
+    vi.useFakeTimers();
+    const { kiosk: one, speakIdle } = kiosk();
+    render(<KioskPage kiosk={one} state={shows(all[1])} />);
+    expect(document.documentElement.lang).toBe('es');
+    vi.advanceTimersByTime(site.timings.inactive - 1);
+    expect(speakIdle).not.toHaveBeenCalled();
+    vi.advanceTimersByTime(1);
+    expect(speakIdle).toHaveBeenCalledExactlyOnceWith('en');
+    cleanup();
+    expect(document.documentElement.lang).toBe('en');
+  });
+
+  it('stays as it is in the language of the site', () => {
+    vi.useFakeTimers();
+    const { kiosk: one, speakIdle } = kiosk();
+    render(<KioskPage kiosk={one} state={shows(all[0])} />);
+    vi.advanceTimersByTime(10 * site.timings.inactive);
+    expect(speakIdle).not.toHaveBeenCalled();
+  });
+
+  it('tells staff what is the matter even when it has no words at all', () => {
+    render(<KioskPage kiosk={kiosk().kiosk} state={shows(undefined, ['common/en.json cannot be used'])} />);
+    expect(screen.getByText('common/en.json cannot be used')).toBeTruthy();
   });
 });
 

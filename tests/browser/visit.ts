@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
-import type { JudgingFile } from '../../phrasebanks/judging';
+import { readCommon, readJudging } from '../../phrasebanks/read';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import { type SummaryFile, summarySchema } from '../../src/records/summary-schema';
 import { wordErrorRate, wordErrors } from '../bench/wer';
@@ -8,7 +8,7 @@ import type { Kiosk } from './chromium';
 import { answerTo } from './learner';
 import type { Played } from './microphone';
 import type { Voice } from './voices';
-import { en } from './words';
+import { en, wordsIn } from './words';
 
 /** What a person in front of the kiosk can tell about it; read from the page. */
 export interface Sight {
@@ -79,8 +79,8 @@ export async function press(page: Page, ...names: string[]): Promise<boolean> {
 }
 
 /** Starts the practice visit from the idle screen. Fails with what the kiosk tells staff when it cannot. */
-export async function startPractice(page: Page): Promise<void> {
-  await page.getByRole('button', { name: en.practice, exact: true }).click();
+export async function startPractice(page: Page, words = en): Promise<void> {
+  await page.getByRole('button', { name: words.practice, exact: true }).click();
   await until(page, 'a visit', ({ screen }) => screen !== 'idle', 20_000).catch(async () => {
     throw new Error(`the practice visit did not start: ${await page.locator('main').textContent()}`);
   });
@@ -163,24 +163,21 @@ export async function attend(
   }
 }
 
-const judging = JSON.parse(
-  readFileSync(new URL('../../phrasebanks/inhaler-spacer/en.judging.json', import.meta.url), 'utf8'),
-) as JudgingFile;
-const rightCards = new Set(Object.values(judging.concepts).map((concept) => concept.says));
-
-async function chooseCards(page: Page) {
+async function chooseCards(page: Page, language: string) {
+  const { concepts } = readJudging('inhaler-spacer', language);
+  const rightCards = new Set(Object.values(concepts).map((concept) => concept.says));
   for (const card of await page.locator('button[aria-pressed]').all()) {
     const text = (await card.textContent())?.trim() ?? '';
     if (rightCards.has(text) && (await card.getAttribute('aria-pressed')) === 'false') await card.click();
   }
-  await press(page, en.cardsDone);
+  await press(page, wordsIn(language).cardsDone);
 }
 
 /** The clinician's part: ticks what the hands show. */
-export async function watchHands(page: Page) {
-  for (const button of await page.getByRole('button', { name: en.shown, exact: true }).all())
+export async function watchHands(page: Page, words = en) {
+  for (const button of await page.getByRole('button', { name: words.shown, exact: true }).all())
     await button.click();
-  await press(page, en.showMeDone);
+  await press(page, words.showMeDone);
 }
 
 /**
@@ -192,8 +189,10 @@ export async function touch(
   finished: (sight: Sight) => boolean,
   limit: number,
   seen: (sight: Sight) => Promise<void> | void = () => {},
-  { byVoice = false } = {},
+  { byVoice = false, language = 'en' } = {},
 ): Promise<void> {
+  const words = wordsIn(language);
+  const { questionsFirst, anyQuestion } = readCommon(language).prompts;
   const end = Date.now() + limit;
   for (;;) {
     const sight = await look(page);
@@ -203,16 +202,17 @@ export async function touch(
       throw new Error(`no end after ${limit / 1000} s; last seen ${JSON.stringify(sight)}`);
     if (byVoice && sight.screen === 'listen') {
       // Left to the microphone.
-    } else if (sight.screen === 'cards') await chooseCards(page);
-    else if (sight.screen === 'show-me') await watchHands(page);
-    else if (sight.screen === 'listen' || sight.screen === 'trouble') await press(page, en.useCards);
-    else if (sight.screen === 'resume') await press(page, en.resumeYes);
-    else if (sight.screen === 'confirm') await press(page, en.yes);
+    } else if (sight.screen === 'cards') await chooseCards(page, language);
+    else if (sight.screen === 'show-me') await watchHands(page, words);
+    else if (sight.screen === 'listen' || sight.screen === 'trouble') await press(page, words.useCards);
+    else if (sight.screen === 'resume') await press(page, words.resumeYes);
+    else if (sight.screen === 'confirm') await press(page, words.yes);
     // "Do you have a question?", at the start and at the end.
-    else if (/question/i.test(sight.captions)) await press(page, en.no, en.next);
-    else if (sight.screen === 'sound-check') await press(page, en.yes, en.next);
-    else if (sight.screen === 'question') await press(page, en.next, en.done);
-    else if (spoken.has(sight.screen)) await press(page, en.next);
+    else if ([questionsFirst, anyQuestion].some((question) => sight.captions.includes(question!)))
+      await press(page, words.no, words.next);
+    else if (sight.screen === 'sound-check') await press(page, words.yes, words.next);
+    else if (sight.screen === 'question') await press(page, words.next, words.done);
+    else if (spoken.has(sight.screen)) await press(page, words.next);
     await page.waitForTimeout(150);
   }
 }
@@ -221,10 +221,10 @@ export async function touch(
 export const passSoundCheck = (page: Page) => touch(page, ({ screen }) => screen === 'explain', 40_000);
 
 /** Saves the summary as a person would, by its button. Throws when the file is not of its own format. */
-export async function saveSummary(page: Page, path?: string): Promise<SummaryFile> {
+export async function saveSummary(page: Page, path?: string, words = en): Promise<SummaryFile> {
   const [download] = await Promise.all([
     page.waitForEvent('download'),
-    page.getByRole('button', { name: en.save, exact: true }).click(),
+    page.getByRole('button', { name: words.save, exact: true }).click(),
   ]);
   if (path) await download.saveAs(path);
   return summarySchema.parse(JSON.parse(readFileSync(path ?? (await download.path()), 'utf8')));

@@ -62,14 +62,14 @@ export function Summary({
         </>
       }
     >
+      {view.unsaved > 0 && (
+        <p className={styles.unsaved} role="alert">
+          {words.unsaved}
+        </p>
+      )}
       <div className={styles.layout}>
         <div className={styles.said}>
           <h1 className={styles.title}>{words.summaryTitle}</h1>
-          {view.unsaved > 0 && (
-            <p className={styles.unsaved} role="alert">
-              {words.unsaved}
-            </p>
-          )}
           <Captions sentences={view.captions} speaking={view.speaking} />
           {view.expects === 'yes-no' && (
             <p className={styles.listening} aria-live="polite">
