@@ -64,7 +64,7 @@ export function distressIn(tokens: readonly Token[], common: CommonFile, pack: L
         !tokens.slice(one.end, match.start).some((token) => pack.now.includes(token.word)),
     ) &&
     isNow(match, facts, pack) &&
-    (ofAnyone || !isOfAnother(match, tokens, pack));
+    (ofAnyone || (!facts.standing.other[match.start] && !isOfAnother(match, tokens, pack)));
   const said = ({ start, end }: Match): string =>
     tokens
       .slice(start, end)
@@ -95,7 +95,7 @@ function deniedAround({ start, end }: Match, negations: readonly Negation[]): bo
 
 /** Not asked, not past, no case ("if ..."), and not what one would do ("... I call 911"). */
 function isNow({ start, end }: Match, { tokens, standing }: Facts, pack: LanguagePack): boolean {
-  if (standing.question[start] || standing.past[start] || standing.other[start]) return false;
+  if (standing.question[start] || standing.past[start]) return false;
   const before = leadOf(start, tokens, pack);
   if (before.some((word) => pack.conditions.includes(word))) return false;
   const after = tokens.slice(end, end + leadReach).map((token) => token.word);
