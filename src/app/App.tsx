@@ -21,6 +21,7 @@ export function App({ kiosk }: { kiosk: Kiosk }) {
             site={site}
             lessons={page.lessons}
             ears={kiosk.ears}
+            pack={kiosk.pack}
             onStart={kiosk.begin}
             onCancel={kiosk.idle}
           />

@@ -2,15 +2,13 @@ import { type Actor, createActor } from 'xstate';
 import { type kioskMachine, makeKiosk, type PersonEvent } from '../../machines';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
-import { BrowserHearing } from '../hearing/browser/engine';
-import { chooseHearing } from '../hearing/choose';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
-import type { Hearing } from '../hearing/types';
 import { derive, type VisitRecord } from '../records/derive';
 import { openStore } from '../records/open';
 import type { VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
 import { browserVoice } from '../speaking';
 import type { Speaking } from '../speaking/types';
+import { Ears } from './ears';
 import { type FullLesson, loadCommon, loadLesson, offered } from './lessons';
 import { practiceModule, practiceStart } from './practice';
 import { playCall } from './services/earcon';
@@ -59,9 +57,7 @@ export class Kiosk {
       return lesson ? spokenAbout(lesson.judging, lesson.teaching, lesson.spoken) : [];
     },
   });
-  /** In the order tried. */
-  readonly #engines: readonly Hearing[] = [new BrowserHearing(), this.#embedded];
-  readonly #failed = new Set<Hearing>();
+  readonly #ears = new Ears(this.#embedded);
 
   readonly subscribe = (listener: () => void) => {
     this.#listeners.add(listener);
@@ -73,6 +69,7 @@ export class Kiosk {
   async open(): Promise<void> {
     const { site, problems } = await fetchSite();
     this.#set({ site, notices: problems });
+    this.#ears.allowCloud(site.cloudHearing);
     this.#store = await openStore({
       onTrouble: (trouble) => this.#notice(trouble.message),
       onSetAside: (found) =>
@@ -188,48 +185,42 @@ export class Kiosk {
 
   /** Which ear and which voice a language would get here, for the start form. */
   readonly ears = async (language: string): Promise<string> => {
-    const { hearing, why } = await this.#ear(language);
-    const ear = hearing
-      ? `Hears by ${hearing.id === 'embedded' ? 'the built-in recogniser' : 'the browser, on this device'}.`
-      : `Cannot hear this language here (${why}); answers are given by touch.`;
-    const speaks = (await this.#voice.available(language))
-      ? ''
-      : ' Cannot speak this language here; shows captions.';
-    return `${ear}${speaks}`;
+    const ear = await this.#ears.tell(language);
+    return (await this.#voice.available(language))
+      ? ear
+      : `${ear} Cannot speak this language here; shows captions.`;
+  };
+
+  /** The language pack of the browser, for the start form. */
+  readonly pack = {
+    offered: (language: string) => this.#ears.packOffered(language),
+    install: (language: string) => this.#ears.installPack(language),
   };
 
   async #run(start: VisitStart, past: VisitFact[]): Promise<void> {
     const lesson = await this.#load(start.module, start.language);
     this.#lesson = lesson;
     this.#visit = start.visit;
-    this.#failed.clear();
+    this.#ears.begin(past);
     void this.#embedded.prepare(start.language, new AbortController().signal);
+    const askCloud = await this.#ears.asksCloud(start.language);
     if (this.actor.getSnapshot().value === 'idle') this.actor.send({ type: 'STAFF' });
-    this.actor.send({ type: 'START', visit: { start, lesson, timings: this.#site.timings, past } });
+    this.actor.send({ type: 'START', visit: { start, lesson, timings: this.#site.timings, past, askCloud } });
     this.#page({ at: 'kiosk' });
   }
 
   #services() {
     return servicesOf({
       lesson: () => this.lesson,
-      ear: (language) => this.#ear(language),
-      earFailed: (hearing) => this.#failed.add(hearing),
+      ear: (language) => this.#ears.choose(language),
+      earFailed: (hearing) => this.#ears.failed(hearing),
       voice: this.#voice,
-      store: async (facts) => this.#store?.append(this.#visit, facts),
+      store: async (facts) => {
+        await this.#store?.append(this.#visit, facts);
+        this.#ears.take(facts);
+      },
       callStaff: playCall,
     });
-  }
-
-  async #ear(language: string): Promise<{ hearing: Hearing | null; why: string }> {
-    // Once all have failed, all get another chance: a worker that died can be started again.
-    if (this.#engines.every((engine) => this.#failed.has(engine))) this.#failed.clear();
-    const choice = await chooseHearing(
-      this.#engines.filter((engine) => !this.#failed.has(engine)),
-      language,
-    );
-    const notUsed = choice.passedOver.map(({ id, why }) => `${id}: ${why}`);
-    for (const { id } of this.#failed) notUsed.push(`${id}: It failed earlier in this visit.`);
-    return { hearing: choice.hearing ?? null, why: notUsed.join(' ') || 'The first one asked.' };
   }
 
   async #load(module: string, language: string): Promise<FullLesson> {

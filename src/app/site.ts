@@ -53,6 +53,11 @@ export const siteSchema = z.strictObject({
   /** By language: the site's own words for some slots of the texts, such as a distance or a way to clean. */
   words: z._default(z.record(z.string(), wordsSchema), {}),
   timings: z._default(timingsSchema, {}),
+  /**
+   * true: where no recogniser on the device knows the language, the learner is asked whether the browser may send
+   * the voice to the recogniser of its maker. Never used without a yes.
+   */
+  cloudHearing: z._default(z.boolean(), false),
 });
 
 export interface Site extends Omit<z.infer<typeof siteSchema>, 'timings' | 'words'> {

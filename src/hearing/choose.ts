@@ -1,10 +1,10 @@
-import type { Availability, EngineId, Hearing } from './types';
+import type { Availability, EndReason, EngineId, Hearing } from './types';
 
 export interface Choice {
   /** The first engine that is there, if any is. */
   hearing: Hearing | undefined;
   /** Engines that were asked before it and why they are not used: sentences for the visit's record. */
-  passedOver: { id: EngineId; why: string }[];
+  passedOver: { id: EngineId; why: string; reason: EndReason }[];
 }
 
 const WITHIN = 3_000;
@@ -19,7 +19,7 @@ export async function chooseHearing(
   for (const hearing of engines) {
     const answer = await ask(hearing, language, within);
     if (answer.ok) return { hearing, passedOver };
-    passedOver.push({ id: hearing.id, why: answer.detail ?? plain(answer) });
+    passedOver.push({ id: hearing.id, why: answer.detail ?? plain(answer), reason: answer.reason });
   }
   return { hearing: undefined, passedOver };
 }

@@ -104,6 +104,8 @@ export interface VisitRecord {
   helpCalls: { at: string; by: 'learner' | 'distress' | 'staff'; text: string }[];
   /** Every point of the module; null: not watched. The last tick counts. */
   showMe: { point: string; text: string; shown: boolean | null }[];
+  /** Whether the learner let the voice leave the device, to which engine; null: never asked. The last answer counts. */
+  cloud: { at: string; engine: EngineId; agreed: boolean } | null;
   ears: EngineId[];
   voices: string[];
   troubles: { at: string; step: string | null; what: string }[];
@@ -147,6 +149,12 @@ export function derive(events: readonly VisitEvent[], texts: DeriveTexts): Visit
       fact.type === 'help-called' ? { at, by: fact.by, text: fact.text } : [],
     ),
     showMe: showMeOf(log, start, texts),
+    cloud:
+      log
+        .flatMap(({ at, fact }) =>
+          fact.type === 'cloud-asked' ? { at, engine: fact.engine, agreed: fact.agreed } : [],
+        )
+        .at(-1) ?? null,
     ears: unique([
       ...factsOf(log, 'engine-chosen').map(({ ear }) => ear),
       ...factsOf(log, 'heard').map(({ heard }) => heard.engine),

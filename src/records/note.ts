@@ -22,7 +22,7 @@ export function chartNote(record: VisitRecord, teaching: TeachingFile, options: 
     head(record, zone),
     section('LEARNER AND NEEDS', learner(record)),
     section('TAUGHT', taught(record, teaching)),
-    section('METHOD', method(record)),
+    section('METHOD', method(record, zone)),
     section('NEEDS A PERSON', needsPerson(record)),
     section('PUT RIGHT DURING THE VISIT', putRight(record)),
     section('RESPONSE TO TEACHING', record.steps.flatMap(response)),
@@ -129,7 +129,7 @@ function named(ids: readonly string[], names: Record<string, string>): string {
   return ids.map((id) => (Object.hasOwn(names, id) ? names[id] : id)).join(', ') || 'not recorded';
 }
 
-function method({ turns, ears, voices }: VisitRecord): string[] {
+function method({ turns, ears, voices, cloud }: VisitRecord, zone: string): string[] {
   const count = (mode: string) => turns.filter((turn) => turn.mode === mode).length;
   const answers = (['voice', 'touch', 'typed'] as const)
     .filter((mode) => count(mode) > 0)
@@ -138,7 +138,13 @@ function method({ turns, ears, voices }: VisitRecord): string[] {
     'Teach-back by voice kiosk: each step was explained, the learner was asked to say it back in their own words, and only what was missed was taught again.',
     `Answers: ${answers.length > 0 ? answers.join(', ') : 'none'}`,
     `Heard by: ${named(ears, earNames)}; spoken by: ${named(voices, voiceNames)}`,
+    ...(cloud ? [`${time(cloud.at, zone)}: ${cloudAnswer(cloud)}`] : []),
   ];
+}
+
+/** For the note and the review. */
+export function cloudAnswer({ engine, agreed }: NonNullable<VisitRecord['cloud']>): string {
+  return `The learner was asked whether the voice may leave the device (${earNames[engine]}) and ${agreed ? 'agreed' : 'declined; answers were given by touch and typing'}.`;
 }
 
 const reasons: Record<ReviewReason, string> = {

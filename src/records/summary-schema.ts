@@ -72,6 +72,8 @@ export const summarySchema = z.strictObject({
   helpCalls: z.array(z.strictObject({ at: when, by: z.enum(['learner', 'distress', 'staff']), text })),
   /** `shown` null: not watched. */
   showMe: z.array(z.strictObject({ point: text, text, shown: z.nullable(z.boolean()) })),
+  /** What the learner answered when asked whether the voice may leave the device; null: not asked. */
+  cloud: z.nullable(z.strictObject({ at: when, engine: z.enum(engineIds), agreed: z.boolean() })),
   ears: z.array(z.enum(engineIds)),
   voices: z.array(text),
   troubles: z.array(z.strictObject({ at: when, step: z.nullable(text), what: text })),

@@ -144,6 +144,7 @@ export function toJson(record: VisitRecord, words: Pick<Paper, 'cautions'>): Sum
     questions: record.questions,
     helpCalls: record.helpCalls,
     showMe: record.showMe,
+    cloud: record.cloud,
     ears: record.ears,
     voices: record.voices,
     troubles: record.troubles,

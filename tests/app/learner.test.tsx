@@ -73,6 +73,7 @@ function shows(change: Partial<VisitView>) {
 describe("the learner's screens", () => {
   it.each<VisitScreen>([
     'resume',
+    'cloud',
     'sound-check',
     'explain',
     'ask',
@@ -122,6 +123,24 @@ describe("the learner's screens", () => {
 
   it('answers a yes-no question by two buttons, also before the question has been said to its end', async () => {
     const { press, send } = shows({ screen: 'sound-check', speaking: 0, expects: 'yes-no' });
+    await press('Yes');
+    await press('No');
+    expect(send.mock.calls.map(([event]) => event.type)).toEqual(['YES', 'NO']);
+  });
+
+  it('asks by two buttons whether the voice may leave the device, and offers nothing else as an answer', async () => {
+    const { press, send, frame } = shows({ screen: 'cloud', expects: 'yes-no', mode: 'cards' });
+    expect(frame().dataset.listening).toBe('off');
+    expect(screen.queryByText('I am listening')).toBeNull();
+    expect(screen.queryByRole('img')).toBeNull();
+    expect(screen.getAllByRole('button').map((button) => button.textContent)).toEqual([
+      'Call for help',
+      'Yes',
+      'No',
+      'Again',
+      'Slower',
+      'Louder',
+    ]);
     await press('Yes');
     await press('No');
     expect(send.mock.calls.map(([event]) => event.type)).toEqual(['YES', 'NO']);

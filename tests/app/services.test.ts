@@ -104,6 +104,20 @@ describe('the services of a visit', () => {
     ]);
   });
 
+  it('weigh the sound of a turn before its end, when the engine gives levels', async () => {
+    const level = (dbfs: number): HearEvent => ({ type: 'level', dbfs, peak: dbfs + 12 });
+    const events: HearEvent[] = [
+      ...Array.from({ length: 12 }, () => level(-30)),
+      { type: 'speech-start' },
+      ...Array.from({ length: 8 }, () => level(-24)),
+      { type: 'end', reason: 'finished' },
+    ];
+    const { hearing } = ear(events);
+    const sent = await listens(world({ ear: async () => ({ hearing, why: '' }) }), answer);
+    expect(sent.at(-2)).toMatchObject({ type: 'SOUND', sound: { verdict: 'too-noisy', noise: -30 } });
+    expect(sent.at(-1)).toMatchObject({ type: 'HEARING', event: { type: 'end' } });
+  });
+
   it('leave out an ear that failed, but not one that heard nothing', async () => {
     for (const [reason, times] of [
       ['engine-failed', 1],
@@ -116,6 +130,14 @@ describe('the services of a visit', () => {
       await listens(world({ ear: async () => ({ hearing, why: '' }), earFailed }), answer);
       expect(earFailed, reason).toHaveBeenCalledTimes(times);
     }
+  });
+
+  it('say so when the language is what is missing', async () => {
+    const none = { hearing: null, why: 'no model', reason: 'language-missing' as const };
+    const sent = await listens(world({ ear: async () => none }), answer);
+    expect(sent).toEqual([
+      { type: 'HEARING', event: { type: 'end', reason: 'language-missing', detail: 'no model' } },
+    ]);
   });
 
   it('say that there is no ear when there is none', async () => {

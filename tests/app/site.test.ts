@@ -30,6 +30,14 @@ describe('site.json', () => {
     expect(site.ward).toBe('Pier 2');
   });
 
+  it('sends no voice over the network unless it says so, and in so many words', () => {
+    expect(readSite('{}').site.cloudHearing).toBe(false);
+    expect(readSite('{"cloudHearing":true}').site.cloudHearing).toBe(true);
+    const { site, problems } = readSite('{"cloudHearing":"yes"}');
+    expect(site.cloudHearing).toBe(false);
+    expect(problems[0]).toContain('"cloudHearing"');
+  });
+
   it('names an unknown setting and leaves it out', () => {
     const { site, problems } = readSite('{"wrad":"Pier 2"}');
     expect(problems).toEqual(['site.json, "wrad": is not a known setting and is left out']);

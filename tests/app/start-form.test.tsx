@@ -4,12 +4,12 @@ import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { loadLesson } from '../../src/app/lessons';
 import { readSite } from '../../src/app/site';
-import { StartForm } from '../../src/app/staff/StartForm';
+import { type LanguagePacks, StartForm } from '../../src/app/staff/StartForm';
 import type { VisitStart } from '../../src/records/schema';
 
 afterEach(cleanup);
 
-async function opens() {
+async function opens(pack?: LanguagePacks) {
   const onStart = vi.fn<(start: VisitStart) => void>();
   const lesson = await loadLesson('inhaler-spacer', 'en');
   render(
@@ -17,6 +17,7 @@ async function opens() {
       site={readSite('{}').site}
       lessons={[lesson]}
       ears={async () => 'Hears by the built-in recogniser.'}
+      {...(pack ? { pack } : {})}
       onStart={onStart}
       onCancel={() => {}}
     />,
@@ -65,5 +66,35 @@ describe('the start form', () => {
     await start();
     expect(onStart).not.toHaveBeenCalled();
     expect(screen.getByRole('alert').textContent).toBe('Choose at least one part to teach.');
+  });
+
+  it('offers the language pack only where it can be had, and says what came of it', async () => {
+    let there = false;
+    const install = vi.fn(async () => {
+      there = true;
+      return 'The language pack is installed.';
+    });
+    await opens({ offered: async () => !there, install });
+    const button = await screen.findByRole('button', {
+      name: "Install the browser's language pack: English",
+    });
+    expect(install).not.toHaveBeenCalled();
+    await userEvent.click(button);
+    expect(install).toHaveBeenCalledExactlyOnceWith('en');
+    expect(await screen.findByText('The language pack is installed.')).toBeTruthy();
+    expect(screen.queryByRole('button', { name: /language pack/ })).toBeNull();
+  });
+
+  it('keeps the button when the pack did not come', async () => {
+    await opens({ offered: async () => true, install: async () => 'No answer within 30 seconds.' });
+    await userEvent.click(await screen.findByRole('button', { name: /language pack/ }));
+    expect(await screen.findByText('No answer within 30 seconds.')).toBeTruthy();
+    expect(screen.getByRole<HTMLButtonElement>('button', { name: /language pack/ }).disabled).toBe(false);
+  });
+
+  it('has no such button where no pack is to be had', async () => {
+    await opens({ offered: async () => false, install: async () => '' });
+    await screen.findByText('Hears by the built-in recogniser.');
+    expect(screen.queryByRole('button', { name: /language pack/ })).toBeNull();
   });
 });

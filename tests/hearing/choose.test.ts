@@ -28,8 +28,8 @@ test('takes the first engine that is there, and tells why the others were passed
   );
   expect(hearing).toBe(there);
   expect(passedOver).toEqual([
-    { id: 'browser-local', why: 'It does not know the language.' },
-    { id: 'browser-cloud', why: 'No line.' },
+    { id: 'browser-local', why: 'It does not know the language.', reason: 'language-missing' },
+    { id: 'browser-cloud', why: 'No line.', reason: 'network' },
   ]);
 });
 

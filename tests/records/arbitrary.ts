@@ -47,6 +47,7 @@ const fact = fc.oneof(
     voice: fc.constantFrom('clip', 'system'),
     why: text,
   }),
+  fc.record({ type: is('cloud-asked'), engine: fc.constantFrom(...engineIds), agreed: fc.boolean() }),
   fc.record({ type: is('sound-checked'), ok: fc.boolean(), detail: text }),
   fc.record({ type: is('step-started'), step }),
   fc.record({ type: is('explained'), step, wording: fc.constantFrom('first', 'repeat', 'simplest') }),

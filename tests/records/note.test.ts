@@ -87,6 +87,17 @@ test('names and answers cannot write lines of their own, and markup stays text',
   expect(note).not.toContain('&lt;');
 });
 
+test.each([
+  [true, 'agreed.'],
+  [false, 'declined; answers were given by touch and typing.'],
+])('the note tells that the learner was asked whether the voice may leave the device: %s', (agreed, end) => {
+  const facts: VisitFact[] = [started(), { type: 'cloud-asked', engine: 'browser-cloud', agreed }];
+  expect(under(noteOf(logOf(facts)), 'METHOD').at(-1)).toBe(
+    `- 2026-03-02 14:01: The learner was asked whether the voice may leave the device (the browser's recogniser, over the network) and ${end}`,
+  );
+  expect(whole).not.toContain('leave the device');
+});
+
 test('times are those of the ward', () => {
   expect(noteOf(logOf(wholeVisit), 'America/Chicago')).toContain(
     '2026-03-02 08:00 to 08:26 (America/Chicago)',

@@ -6,7 +6,14 @@ import { useWords } from '../shared/words';
 import styles from './Screen.module.css';
 
 /** Screens that belong to no step. */
-const beforeSteps = new Set<VisitView['screen']>(['resume', 'sound-check', 'show-me', 'summary', 'ended']);
+const beforeSteps = new Set<VisitView['screen']>([
+  'resume',
+  'cloud',
+  'sound-check',
+  'show-me',
+  'summary',
+  'ended',
+]);
 
 type Send = (event: PersonEvent) => void;
 

@@ -38,7 +38,7 @@ export function Speak({ view, send }: ScreenProps) {
     <Screen
       view={view}
       send={send}
-      picture={view.screen !== 'sound-check'}
+      picture={view.screen !== 'sound-check' && view.screen !== 'cloud'}
       main={
         view.expects === 'yes-no' ? (
           <YesNo send={send} />

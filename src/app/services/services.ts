@@ -10,7 +10,8 @@ import type {
 } from '../../../machines/services';
 import type { JudgeInput, Meaning, TurnRequest } from '../../../machines/types';
 import { answersTo } from '../../../phrasebanks/spoken';
-import type { EndReason, Hearing } from '../../hearing/types';
+import { weighSound } from '../../hearing/audio/weigh';
+import type { EndReason, HearEvent, Hearing } from '../../hearing/types';
 import type { VisitFact } from '../../records/types';
 import {
   cardsFor,
@@ -25,6 +26,7 @@ import {
 } from '../../scoring';
 import type { Finding } from '../../scoring/types';
 import type { Speaking } from '../../speaking/types';
+import type { Ear } from '../ears';
 import type { FullLesson } from '../lessons';
 import { playEarcon } from './earcon';
 
@@ -32,7 +34,7 @@ export interface World {
   /** The lesson of the visit that runs. */
   lesson: () => FullLesson;
   /** Asks which ear is there; may change between turns (a microphone is plugged in, a worker dies). */
-  ear: (language: string) => Promise<{ hearing: Hearing | null; why: string }>;
+  ear: (language: string) => Promise<Ear>;
   /** The ear did not work; it is left out from then on, while there is another. */
   earFailed: (hearing: Hearing) => void;
   voice: Speaking;
@@ -74,10 +76,10 @@ export function servicesOf(world: World): Services {
         if (event.type === 'DONE') done.abort();
       });
       const run = async () => {
-        const { hearing, why } = await world.ear(input.language);
+        const { hearing, why, reason = 'engine-failed' } = await world.ear(input.language);
         if (abort.signal.aborted) return;
         if (!hearing) {
-          sendBack({ type: 'HEARING', event: { type: 'end', reason: 'engine-failed', detail: why } });
+          sendBack({ type: 'HEARING', event: { type: 'end', reason, detail: why } });
           return;
         }
         sendBack({ type: 'ENGINE', ear: hearing.id, why });
@@ -91,9 +93,13 @@ export function servicesOf(world: World): Services {
             input.kind === 'yes-no' ? [...lesson().common.commands.yes, ...lesson().common.commands.no] : [],
           done: done.signal,
         };
+        const events: HearEvent[] = [];
         for await (const event of hearing.listen(request, abort.signal)) {
           if (event.type === 'end' && engineTrouble.has(event.reason)) world.earFailed(hearing);
           if (abort.signal.aborted) return;
+          events.push(event);
+          const sound = event.type === 'end' ? weighSound(events) : null;
+          if (sound) sendBack({ type: 'SOUND', sound });
           sendBack({ type: 'HEARING', event });
         }
       };

@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import type { VisitRecord } from '../../records/derive';
+import { cloudAnswer } from '../../records/note';
 import type { Summary } from '../../records/summary';
 import styles from './Staff.module.css';
 
@@ -41,6 +42,7 @@ export function Review({
         Heard by {record.ears.join(', ') || 'nothing yet'} · spoken by{' '}
         {record.voices.join(', ') || 'nothing yet'} · {record.minutes} min. A label is an opinion; you decide.
       </p>
+      {record.cloud && <p className={styles.caption}>{cloudAnswer(record.cloud)}</p>}
       <div className={styles.buttons}>
         <button type="button" className={styles.go} onClick={() => onPrint(false)}>
           Print handout

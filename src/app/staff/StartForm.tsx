@@ -21,11 +21,20 @@ const wayNames: Record<(typeof waysToLearn)[number], string> = {
   reading: 'Reading',
 };
 
+/** Packs of the browser by which it hears a language on this device. */
+export interface LanguagePacks {
+  /** Not here, and can be fetched. */
+  offered: (language: string) => Promise<boolean>;
+  /** Called straight from a press, without which browsers refuse. What happened, in a sentence. */
+  install: (language: string) => Promise<string>;
+}
+
 /** The clinician's form: who learns, how, what, and what is particular to this person. */
 export function StartForm({
   site,
   lessons,
   ears,
+  pack,
   onStart,
   onCancel,
 }: {
@@ -33,6 +42,7 @@ export function StartForm({
   lessons: FullLesson[];
   /** Which recogniser and voice a language would get here, in a sentence. */
   ears: (language: string) => Promise<string>;
+  pack?: LanguagePacks;
   onStart: (start: VisitStart) => void;
   onCancel: () => void;
 }) {
@@ -41,6 +51,9 @@ export function StartForm({
   const [ear, setEar] = useState('');
   const [problem, setProblem] = useState('');
   const language = lesson?.teaching.language ?? 'en';
+  /** Counts installations: what can hear is asked again after each. */
+  const [installed, setInstalled] = useState(0);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: asked again after an installation
   useEffect(() => {
     let current = true;
     setEar('');
@@ -48,7 +61,7 @@ export function StartForm({
     return () => {
       current = false;
     };
-  }, [language, ears]);
+  }, [language, ears, installed]);
   if (!lesson) return <main data-screen="start">No module can be taught yet.</main>;
 
   const submit = (form: FormData) => {
@@ -167,6 +180,14 @@ export function StartForm({
           <p className={styles.caption} role="status">
             {ear || 'Looking for a recogniser and a voice …'}
           </p>
+          {pack && (
+            <Pack
+              key={language}
+              language={language}
+              pack={pack}
+              onInstalled={() => setInstalled((n) => n + 1)}
+            />
+          )}
           {!lesson.teaching.reviewedBy && (
             <p className={styles.caution}>These texts have not been reviewed by a qualified person.</p>
           )}
@@ -209,5 +230,52 @@ export function StartForm({
         </div>
       </form>
     </main>
+  );
+}
+
+/** Offers to fetch the browser's language pack, where it can be had, and says what came of it. */
+function Pack({
+  language,
+  pack,
+  onInstalled,
+}: {
+  language: string;
+  pack: LanguagePacks;
+  onInstalled: () => void;
+}) {
+  const [offered, setOffered] = useState(false);
+  const [busy, setBusy] = useState(false);
+  const [said, setSaid] = useState('');
+  useEffect(() => {
+    let current = true;
+    pack.offered(language).then((yes) => current && setOffered(yes));
+    return () => {
+      current = false;
+    };
+  }, [language, pack]);
+  const install = async () => {
+    setBusy(true);
+    setSaid('Fetching the language pack; this may take half a minute …');
+    // Nothing is awaited before it: the browser must still know of the press.
+    setSaid(await pack.install(language));
+    setBusy(false);
+    setOffered(await pack.offered(language));
+    onInstalled();
+  };
+  return (
+    <>
+      {offered && (
+        <div className={styles.buttons}>
+          <button type="button" onClick={install} disabled={busy}>
+            Install the browser's language pack: {nameOf(language)}
+          </button>
+        </div>
+      )}
+      {said && (
+        <p className={styles.caption} role="status">
+          {said}
+        </p>
+      )}
+    </>
   );
 }

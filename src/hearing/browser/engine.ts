@@ -46,12 +46,7 @@ class WebSpeech implements Hearing {
     if (!this.#local) return { ok: true };
     if (!('processLocally' in api.prototype) || !api.available)
       return missing('engine-failed', 'This browser cannot recognise speech on the device.');
-    const answer = await within(
-      this.#options.askWithin ?? 2_000,
-      // Thrown at once by some builds, rejected by others.
-      async () => api.available?.({ langs: [language], processLocally: true }),
-    );
-    switch (answer) {
+    switch (await this.#packOf(language)) {
       case 'available':
         return { ok: true };
       case 'downloadable':
@@ -72,17 +67,41 @@ class WebSpeech implements Hearing {
     return this.available(language);
   }
 
-  /** Fetches the language pack. Needs a tap of the user and a network, and sends no sound. */
+  /** Is the language pack not here, and could it be fetched? */
+  async installable(language: string): Promise<boolean> {
+    const install = this.#local && this.#api()?.install;
+    return Boolean(install) && (await this.#packOf(language)) === 'downloadable';
+  }
+
+  /** Fetches the language pack. Needs a tap of the user and a network, and sends no sound. Never rejects. */
   async install(language: string): Promise<Availability> {
     const api = this.#api();
     if (!this.#local || !api?.install)
       return missing('engine-failed', 'This browser cannot install a language pack.');
-    const done = await within(this.#options.installWithin ?? 300_000, async () =>
-      api.install?.({ langs: [language], processLocally: true }),
-    );
-    return done === true
+    const limit = this.#options.installWithin ?? 30_000;
+    let why = `The browser gave no answer within ${Math.round(limit / 1000)} seconds; it may still be fetching the language pack for "${language}".`;
+    // Nothing may be awaited before this: the press of the user is spent by then.
+    const done = await within(limit, async () => {
+      try {
+        return await api.install?.({ langs: [language], processLocally: true });
+      } catch (error) {
+        why = `The browser refused to install its language pack for "${language}": ${String(error)}`;
+        return undefined;
+      }
+    });
+    if (done === undefined) return missing('language-missing', why);
+    return done
       ? this.available(language)
-      : missing('language-missing', `The browser's language pack for "${language}" could not be installed.`);
+      : missing('language-missing', `The browser could not install its language pack for "${language}".`);
+  }
+
+  /** What the browser says of the pack. undefined: it does not say. */
+  async #packOf(language: string): Promise<string | undefined> {
+    return within(
+      this.#options.askWithin ?? 2_000,
+      // Thrown at once by some builds, rejected by others.
+      async () => this.#api()?.available?.({ langs: [language], processLocally: true }),
+    );
   }
 
   async *listen(request: HearRequest, signal: AbortSignal): AsyncGenerator<HearEvent, void, undefined> {
@@ -299,6 +318,11 @@ export class BrowserHearing extends WebSpeech {
 
 /** Recognition by a service of the browser's maker: sound leaves the device. */
 export class BrowserCloudHearing extends WebSpeech {
+  /** Whether this browser has speech recognition at all. Whether a service answers shows only in use. */
+  static isThere(scope: RecognitionScope = globalThis as RecognitionScope): boolean {
+    return (scope.SpeechRecognition ?? scope.webkitSpeechRecognition) !== undefined;
+  }
+
   /** `allowed`: the site permits it and the learner agreed. Made only with both. */
   constructor(allowed: { bySite: true; byLearner: true }, options: BrowserOptions = {}) {
     if (allowed.bySite !== true || allowed.byLearner !== true)

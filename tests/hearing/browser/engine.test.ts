@@ -194,6 +194,35 @@ test('installing is only done when asked, and does not wait for ever', async () 
   expect(await waiting).toMatchObject({ ok: false, reason: 'language-missing' });
 });
 
+test.each([
+  ['badly', 1, 'could not install'],
+  ['throws', 1, 'refused to install its language pack for "en-US": Error: no press'],
+  ['never', 30_001, 'no answer within 30 seconds'],
+] as const)('an installation that ends %s says what happened', async (how, after, sentence) => {
+  const { scope, Constructor } = fakeScope('downloadable');
+  Constructor.installs = how;
+  const installing = new BrowserHearing({ scope }).install('en-US');
+  await vi.advanceTimersByTimeAsync(after);
+  expect(await installing).toMatchObject({ ok: false, detail: expect.stringContaining(sentence) });
+});
+
+test.each([
+  ['downloadable', true],
+  ['downloading', false],
+  ['available', false],
+  ['unavailable', false],
+  ['throws', false],
+])('a pack of which the browser says "%s" can be installed: %s', async (answer, expected) => {
+  const { scope } = fakeScope(answer);
+  expect(await new BrowserHearing({ scope }).installable('en-US')).toBe(expected);
+});
+
+test('a browser without the API has no pack and no cloud recogniser', async () => {
+  expect(await new BrowserHearing({ scope: {} }).installable('en-US')).toBe(false);
+  expect(BrowserCloudHearing.isThere({})).toBe(false);
+  expect(BrowserCloudHearing.isThere(fakeScope().scope)).toBe(true);
+});
+
 test('the cloud recogniser is made only with leave of site and learner, and has its own name', async () => {
   const { scope, sessions } = fakeScope();
   expect(() => new BrowserCloudHearing({ bySite: true, byLearner: false } as never, { scope })).toThrow(

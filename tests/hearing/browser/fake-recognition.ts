@@ -84,7 +84,7 @@ export function fakeScope(available = 'available') {
       sessions.push(this);
     }
     static asked: unknown[] = [];
-    static installs: 'well' | 'badly' | 'never' = 'well';
+    static installs: 'well' | 'badly' | 'never' | 'throws' = 'well';
     static async available(options: unknown): Promise<string> {
       Constructor.asked.push(options);
       if (available === 'throws') throw new TypeError('no');
@@ -93,6 +93,7 @@ export function fakeScope(available = 'available') {
     }
     static async install(): Promise<boolean> {
       if (Constructor.installs === 'never') return new Promise(() => {});
+      if (Constructor.installs === 'throws') throw new Error('no press');
       return Constructor.installs === 'well';
     }
   }
