@@ -63,6 +63,7 @@ const summary: SummaryModel = {
 
 const screens: VisitScreen[] = [
   'resume',
+  'cloud',
   'sound-check',
   'explain',
   'ask',

@@ -129,6 +129,7 @@ const screens: Record<string, () => React.ReactNode> = {
     />
   ),
   resume: () => learner({ screen: 'resume', captions: say('shallWeGoOn') }),
+  cloud: () => learner({ screen: 'cloud', captions: say('cloudQuestion', 'cloudTouch'), expects: 'yes-no' }),
   'sound-check': () =>
     learner({ screen: 'sound-check', captions: say('soundCheckAgain'), expects: 'yes-no' }),
   explain: () => learner({}),
