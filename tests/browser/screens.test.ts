@@ -72,6 +72,8 @@ function misfits(): string[] {
   for (const captions of document.querySelectorAll('[data-captions]')) {
     const room = captions.closest('[tabindex="0"]')?.getBoundingClientRect();
     const words = document.createRange();
+    for (const sentence of captions.querySelectorAll('p'))
+      if (sentence.scrollHeight > sentence.clientHeight + 8) found.push(`cut: "${text(sentence)}"`);
     words.selectNodeContents(captions.lastElementChild ?? captions);
     if (room && words.getBoundingClientRect().bottom > room.bottom)
       found.push('what is said is out of sight');
