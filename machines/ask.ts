@@ -35,6 +35,8 @@ interface AskContext extends Omit<AskInput, 'typed'> {
   typed: string | null;
   /** Prompts said before the question when it is asked again. */
   lead: string[];
+  /** What would help, when the sound of this turn was bad: said in place of lead and question. */
+  advice: string[] | null;
   misses: number;
   unclear: number;
   reason: EndReason | null;
@@ -44,8 +46,11 @@ interface AskContext extends Omit<AskInput, 'typed'> {
 
 type AskEvent =
   | PersonEvent
-  /** From the visit: should nothing be heard in this turn, this is said in place of `sayAgain`. */
-  | { type: 'SAY_AGAIN'; sentences: string[] };
+  /**
+   * From the visit: should this turn bring no answer, this is said when the question is asked again. null: what is
+   * neither yes nor no is to be taken as it is.
+   */
+  | { type: 'ADVISE'; sentences: string[] | null };
 type Command = Extract<Meaning, { kind: 'command' }>['command'];
 
 /** A command said aloud acts as the button of the same meaning. */
@@ -123,6 +128,7 @@ export const askMachine = setup({
     ...input,
     typed: typed ?? null,
     lead: [],
+    advice: null,
     misses: 0,
     unclear: 0,
     reason: null,
@@ -132,7 +138,12 @@ export const askMachine = setup({
   output: ({ context }) => context.output,
   initial: 'begin',
   on: {
-    SAY_AGAIN: { actions: assign({ sayAgain: ({ event }) => event.sentences }) },
+    ADVISE: {
+      actions: assign(({ context, event: { sentences } }) => ({
+        advice: sentences,
+        unclear: sentences === null ? 1 : context.unclear,
+      })),
+    },
     USE_CARDS: { target: '.answered', actions: assign({ output: { kind: 'cards' } }) },
     USE_VOICE: { target: '.begin', actions: assign({ mode: 'voice', misses: 0, typed: null }) },
     TYPE: {
@@ -225,7 +236,12 @@ export const askMachine = setup({
             guard: ({ context, event }) =>
               event.output.kind === 'heard' && context.request.kind === 'yes-no' && context.unclear === 0,
             target: 'begin',
-            actions: assign({ unclear: 1, lead: ({ context }) => yesNo(context.words, 'yesOrNo') }),
+            actions: assign(({ context: { words, say, advice } }) => ({
+              unclear: 1,
+              lead: advice === null ? yesNo(words, 'yesOrNo') : [],
+              say: advice ?? say,
+              advice: null,
+            })),
           },
           {
             guard: ({ context, event }) => event.output.kind === 'heard' && context.request.kind === 'yes-no',
@@ -247,11 +263,15 @@ export const askMachine = setup({
             target: 'begin',
             actions: [
               'noteTrouble',
-              assign(({ context: { words, say, sayAgain } }) => ({
-                misses: 1,
-                lead: sayAgain === undefined ? prompt(words, 'didNotHear') : [],
-                say: sayAgain ?? say,
-              })),
+              assign(({ context: { words, say, sayAgain, advice } }) => {
+                const again = advice ?? sayAgain;
+                return {
+                  misses: 1,
+                  lead: again === undefined ? prompt(words, 'didNotHear') : [],
+                  say: again ?? say,
+                  advice: null,
+                };
+              }),
             ],
           },
           {

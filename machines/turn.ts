@@ -66,6 +66,7 @@ export const turnMachine = setup({
   },
   guards: {
     short: ({ context }) => context.request.kind === 'short' || context.request.kind === 'yes-no',
+    yesNo: ({ context }) => context.request.kind === 'yes-no',
     edges: ({ context }) => context.edges,
     typed: ({ context }) => context.mode === 'typed',
   },
@@ -78,6 +79,7 @@ export const turnMachine = setup({
     nothingHeard: ({ context }) => context.timings.nothingHeard,
     longestTurn: ({ context }) => context.timings.longestTurn,
     engineStuck: ({ context }) => context.timings.engineStuck,
+    longestYesNo: ({ context }) => context.timings.nothingHeard,
     // A first opening may load a model.
     openStuck: ({ context }) => Math.max(context.timings.engineStuck * 3, context.timings.nothingHeard),
   },
@@ -317,6 +319,19 @@ export const turnMachine = setup({
                 ],
               },
             },
+          },
+        },
+        // In a loud room a yes never seems to end.
+        limit: {
+          initial: 'none',
+          states: {
+            none: {
+              on: {
+                'ear.speech-start': { guard: 'yesNo', target: 'counting' },
+                'ear.interim': { guard: 'yesNo', target: 'counting' },
+              },
+            },
+            counting: { after: { longestYesNo: { actions: raise({ type: 'DONE' }) } } },
           },
         },
         // Words of distress count at once, in the middle of a sentence.

@@ -34,8 +34,8 @@ export interface VisitContext extends VisitInput, Voice {
   soundTries: number;
   /** The sound of the last turn of the sound check, when its engine tells. */
   sound: Sound | null;
-  /** How often the learner was told what to change about it. */
-  soundAdvised: number;
+  /** Turns of the sound check whose sound was not fine: after each of the first two we say what would help. */
+  soundBad: number;
   /** What the sound check says next; null: the whole welcome. */
   soundLead: script.YesNoKey | null;
   inner: SnapshotOf | null;
@@ -53,6 +53,10 @@ const adviceOn = (sound: Sound | null): script.YesNoKey | null =>
 
 /** Of an answer that was spoken: a button says nothing about the sound. */
 const spokenAdvice = ({ sound }: VisitContext) => (sound?.speech == null ? null : adviceOn(sound));
+
+/** The last thing asked for was not a yes or a no about how well we are heard. */
+const advised = ({ soundLead }: VisitContext) =>
+  soundLead !== null && Object.values(script.soundAdvice).includes(soundLead);
 
 const mostAdvice = 2;
 
@@ -173,17 +177,18 @@ export const visitMachine = setup({
         queue: ({ context: c }) => [...c.queue, fact],
       });
     }),
-    weigh: assign({
-      sound: ({ context, event }) => (event.type === 'SOUND' ? event.sound : context.sound),
-    }),
-    /** Nothing was heard although somebody may have spoken: say what would help in place of "once more". */
-    adviseUnheard: enqueueActions(({ self, context, event, enqueue }) => {
-      if (event.type !== 'SOUND' || event.sound.speech !== null) return;
+    /** Should the question be asked again by itself, it is asked with what would help. */
+    weigh: enqueueActions(({ self, context, event, enqueue }) => {
+      if (event.type !== 'SOUND') return;
       const advice = adviceOn(event.sound);
+      enqueue.assign({
+        sound: event.sound,
+        soundBad: ({ context: c }) => c.soundBad + (advice === null ? 0 : 1),
+      });
       const inner = innerOf(self);
-      if (advice === null || inner === null || context.soundAdvised >= mostAdvice) return;
-      enqueue.assign({ soundAdvised: ({ context: c }) => c.soundAdvised + 1 });
-      enqueue.sendTo(inner, { type: 'SAY_AGAIN', sentences: script.yesNo(words(context), advice) });
+      if (advice === null || inner === null) return;
+      const sentences = context.soundBad < mostAdvice ? script.yesNo(words(context), advice) : null;
+      enqueue.sendTo(inner, { type: 'ADVISE', sentences });
     }),
     tellStored: enqueueActions(({ self, enqueue }) => {
       const inner = innerOf(self);
@@ -216,7 +221,7 @@ export const visitMachine = setup({
     says: null,
     soundTries: 0,
     sound: null,
-    soundAdvised: 0,
+    soundBad: 0,
     soundLead: null,
     inner: null,
   }),
@@ -379,7 +384,7 @@ export const visitMachine = setup({
               exit: 'dropInner',
               on: {
                 ...buttons,
-                SOUND: { actions: ['weigh', 'adviseUnheard'] },
+                SOUND: { actions: 'weigh' },
               },
               invoke: {
                 id: 'inner',
@@ -397,7 +402,7 @@ export const visitMachine = setup({
                 onDone: [
                   {
                     guard: ({ context, event }) =>
-                      event.output.kind === 'no' && context.soundTries < 2 && context.soundAdvised === 0,
+                      event.output.kind === 'no' && context.soundTries < 2 && !advised(context),
                     target: 'soundCheck',
                     reenter: true,
                     actions: [
@@ -414,13 +419,10 @@ export const visitMachine = setup({
                     guard: ({ context, event }) =>
                       ['yes', 'unclear'].includes(event.output.kind) &&
                       spokenAdvice(context) !== null &&
-                      context.soundAdvised < mostAdvice,
+                      context.soundBad <= mostAdvice,
                     target: 'soundCheck',
                     reenter: true,
-                    actions: assign({
-                      soundAdvised: ({ context }) => context.soundAdvised + 1,
-                      soundLead: ({ context }) => spokenAdvice(context),
-                    }),
+                    actions: assign({ soundLead: ({ context }) => spokenAdvice(context) }),
                   },
                   {
                     guard: ({ context, event }) =>

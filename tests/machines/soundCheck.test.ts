@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Sound, SoundVerdict } from '../../src/hearing/types';
 import { type VisitOptions, visit } from './harness';
+import { timings } from './lesson';
 
 const sound = (verdict: SoundVerdict, speech: number | null = -30): Sound => ({
   verdict,
@@ -44,12 +45,27 @@ describe('the sound check says what to change', () => {
     },
   );
 
-  test('any words are weighed as well as a yes', async () => {
-    const v = await withSound(sound('too-noisy'))
-      .hears('good morning')
-      .hears('good morning')
+  test('words that are neither yes nor no are weighed as well', async () => {
+    const v = await withSound(sound('too-noisy')).hears('good morning').untilListening();
+    expect(v.world.said).toContain('soundTooNoisy');
+    expect(v.world.said).not.toContain('yesOrNo');
+  });
+
+  test('a room that is never silent ends the turn all the same, and is told of', async () => {
+    const harness = withSound(sound('too-noisy'));
+    const v = await harness
+      .begins('the the a')
+      .waits(timings.nothingHeard + 500)
       .untilListening();
     expect(v.world.said).toContain('soundTooNoisy');
+    expect(v.world.requests).toHaveLength(2);
+  });
+
+  test('gives up after two pieces of advice, however it was answered', async () => {
+    const v = withSound(sound('too-noisy'));
+    for (let i = 0; i < 6; i++) await v.hears('good morning').waits(2000);
+    expect(v.world.said.filter((said) => said === 'soundTooNoisy')).toHaveLength(2);
+    expect(checks(v.facts)).toHaveLength(1);
   });
 
   test('two rounds at most; then it goes on, claims nothing, and the record says so', async () => {

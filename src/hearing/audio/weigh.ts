@@ -8,17 +8,26 @@ const LATE = 3;
 const ACTIVE_WITHIN = 16;
 /** A sample this near to full scale was cut off, dBFS. */
 const FULL_SCALE = -0.2;
-/** Share of the levels of speech that may be cut off; a knock or one loud breath is no matter. */
-const CUT_OFF = 0.2;
+/** Share of the levels of speech that may be cut off; a knock or one loud word is no matter. */
+const CUT_OFF = 0.3;
+/*
+ * Measured with synthetic voices and the embedded recogniser, six answers (23 to 27 % of words misheard when all is
+ * well): active speech at -38 dBFS is heard as well as ever, at -43 worse (35 %), at -48 badly (42 %). Dishes 24 dB
+ * below it: 40 %; 19 dB: 72 %. Amplified until it is cut off by 10 dB: 28 %; by 15 dB: 48 %.
+ */
 /** Speech below this is taken down badly however quiet the room is, dBFS. */
-const QUIET = -45;
+const QUIET = -40;
 /** Speech must stand so far above the room, dB. */
-const ABOVE_ROOM = 12;
+const ABOVE_ROOM = 20;
 /** A room this loud is to blame when speech does not stand above it; in a quieter one the voice is, dBFS. */
 const LOUD_ROOM = -50;
+/** A room so loud drowns a voice whole, dBFS. */
+const DROWNS = -33;
 /** A rise of sound that was not taken for speech: a voice too faint. dB above the room, and levels in all. */
 const RISE = 6;
 const RISEN = 3;
+/** So many levels without a pause, and it is the room that was taken for speech. */
+const ENDLESS = 20;
 
 interface Measured {
   dbfs: number;
@@ -36,7 +45,7 @@ export function weighSound(events: readonly HearEvent[]): Sound | null {
   const of = (part: Measured['part']) => levels.filter((level) => level.part === part);
   const spoken = of('speech');
   const room = of('room').map(({ dbfs }) => dbfs);
-  const noise = room.length >= 3 ? median(room) : null;
+  const noise = noiseOf(room, spoken);
   if (spoken.length === 0) return unheard(room, noise);
 
   const loudest = Math.max(...spoken.map(({ dbfs }) => dbfs));
@@ -50,10 +59,20 @@ export function weighSound(events: readonly HearEvent[]): Sound | null {
   return { verdict, speech, noise };
 }
 
+function noiseOf(room: readonly number[], spoken: readonly Measured[]): number | null {
+  if (room.length >= 3) return at(0.5, room);
+  if (spoken.length < ENDLESS) return null;
+  // A loud room is speech to the detector from beginning to end: then its softest moments tell.
+  return at(
+    0.1,
+    spoken.map(({ dbfs }) => dbfs),
+  );
+}
+
 /** Nothing was taken for speech: was there a faint voice, or a room that drowns any? Silence is neither. */
 function unheard(room: readonly number[], noise: number | null): Sound | null {
   if (noise === null) return null;
-  if (noise >= QUIET + ABOVE_ROOM) return { verdict: 'too-noisy', speech: null, noise };
+  if (noise >= DROWNS) return { verdict: 'too-noisy', speech: null, noise };
   const risen = room.filter((dbfs) => dbfs >= noise + RISE).length;
   return { verdict: risen >= RISEN ? 'too-quiet' : 'fine', speech: null, noise };
 }
@@ -85,7 +104,8 @@ function mean(levels: readonly number[]): number {
   return 10 * Math.log10(power);
 }
 
-function median(values: readonly number[]): number {
+/** The value that this share of all lie below. */
+function at(share: number, values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.floor(sorted.length / 2)] ?? Number.NaN;
+  return sorted[Math.floor(sorted.length * share)] ?? Number.NaN;
 }

@@ -21,8 +21,8 @@ const turn = (room: number, speech: number, peak?: number): HearEvent[] => [
 describe('the sound of a turn', () => {
   test.each([
     ['a usual voice in a quiet room', turn(-60, -24), 'fine'],
-    ['a soft voice in a very quiet room', turn(-75, -42), 'fine'],
-    ['a voice in a room that hums a little', turn(-42, -25), 'fine'],
+    ['a soft voice in a very quiet room', turn(-75, -38), 'fine'],
+    ['a voice in a room that hums a little', turn(-48, -25), 'fine'],
     ['a faint voice', turn(-75, -52), 'too-quiet'],
     ['a voice that hardly stands above a quiet room', turn(-54, -46), 'too-quiet'],
     ['a voice that hardly stands above a television', turn(-33, -25), 'too-noisy'],
@@ -65,6 +65,14 @@ describe('the sound of a turn', () => {
 
   test('a room so loud that no voice was found is too noisy', () => {
     expect(weighSound(levels(30, -25))?.verdict).toBe('too-noisy');
+  });
+
+  test('a room that was taken for speech from beginning to end is too noisy', () => {
+    const all = [...levels(3, -35), { type: 'speech-start' } as const, ...levels(40, -33)];
+    expect(weighSound(all)).toMatchObject({ verdict: 'too-noisy', noise: expect.closeTo(-33, 0) });
+    // A short answer that begins at once and is ended by the button tells nothing about the room.
+    const short = [...levels(3, -24), { type: 'speech-start' } as const, ...levels(6, -24)];
+    expect(weighSound(short)).toMatchObject({ verdict: 'fine', noise: null });
   });
 
   test('without levels there is nothing to weigh', () => {
