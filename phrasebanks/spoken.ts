@@ -5,11 +5,7 @@ import type { SpokenFile, TeachingFile } from './schema';
  * Everything that people may be heard to say about a module, for a recogniser: accepted and contradicting
  * sentences, the synonyms that judging knows, and what the learner was just taught, which they echo.
  */
-export function spokenAbout(
-  judging: JudgingFile,
-  teaching: TeachingFile,
-  spoken: SpokenFile | null = null,
-): string[] {
+export function spokenAbout(judging: JudgingFile, teaching: TeachingFile): string[] {
   const said = Object.values(judging.concepts).flatMap((concept) => [
     concept.says,
     ...concept.accept,
@@ -21,10 +17,7 @@ export function spokenAbout(
     .map((word) => word.replace(/_/g, ' ').replace(/[^\p{L}' ]/gu, ''));
   const taught = Object.values(teaching.steps).flatMap((step) => [...step.teach, ...step.simplest]);
   const withoutSlots = taught.map((sentence) => sentence.replace(/\{\w+\}/g, ' '));
-  const answers = Object.values(spoken?.steps ?? {}).flat();
-  return [...new Set([...said, ...words, ...withoutSlots, ...answers])].filter(
-    (phrase) => phrase.trim() !== '',
-  );
+  return [...new Set([...said, ...words, ...withoutSlots])].filter((phrase) => phrase.trim() !== '');
 }
 
 /** Answers that people gave to one step, for a recogniser. */

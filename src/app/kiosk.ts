@@ -54,7 +54,7 @@ export class Kiosk {
   readonly #embedded = new EmbeddedHearing({
     modulePhrases: (module, language) => {
       const lesson = this.#lessons.get(`${module} ${language}`);
-      return lesson ? spokenAbout(lesson.judging, lesson.teaching, lesson.spoken) : [];
+      return lesson ? spokenAbout(lesson.judging, lesson.teaching) : [];
     },
   });
   readonly #ears = new Ears(this.#embedded);

@@ -52,8 +52,9 @@ function phrasesOf(module: string, step: string, language: string) {
   }
   const spoken = readSpoken(module, language);
   return {
-    step: [...phrasesFor(judging, ofStep), ...answersTo(spoken, step)],
-    module: spokenAbout(judging, readTeaching(module, language), spoken),
+    step: phrasesFor(judging, ofStep),
+    answers: answersTo(spoken, step),
+    module: spokenAbout(judging, readTeaching(module, language)),
   };
 }
 

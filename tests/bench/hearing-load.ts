@@ -53,20 +53,18 @@ function allSteps(): Asked[] {
   return judgedIn('en').flatMap((module) => {
     const judging = readJudging(module, 'en');
     const spoken = readSpoken(module, 'en');
-    const whole = spokenAbout(judging, readTeaching(module, 'en'), spoken);
+    const whole = spokenAbout(judging, readTeaching(module, 'en'));
     const concepts = Object.keys(judging.concepts);
     return [...new Set(concepts.map((id) => id.split('.')[1]!))].map((step) => ({
       module,
       step,
       phrases: {
         likely: [],
-        step: [
-          ...phrasesFor(
-            judging,
-            concepts.filter((id) => id.startsWith(`${module}.${step}.`)),
-          ),
-          ...answersTo(spoken, step),
-        ],
+        step: phrasesFor(
+          judging,
+          concepts.filter((id) => id.startsWith(`${module}.${step}.`)),
+        ),
+        answers: answersTo(spoken, step),
         module: whole,
       },
     }));

@@ -85,7 +85,7 @@ function expectStep(module: string, step: string, concepts: string[]): void {
       ...Object.values(common.commands).flat(),
       ...common.distress.phrases,
     ],
-    module: spokenAbout(judging, readTeaching(module, 'en'), spoken),
+    module: spokenAbout(judging, readTeaching(module, 'en')),
   });
 }
 

@@ -82,7 +82,7 @@ const banks = new Map(judgedIn('en').map((module) => [module, readJudging(module
 const wholes = new Map(
   [...new Set(rows.map((row) => row.module))].map((module) => [
     module,
-    spokenAbout(banks.get(module)!, readTeaching(module, 'en'), readSpoken(module, 'en')),
+    spokenAbout(banks.get(module)!, readTeaching(module, 'en')),
   ]),
 );
 
@@ -99,7 +99,8 @@ for (const row of byStep) {
   const judging = banks.get(row.module)!;
   const concepts = Object.keys(row.labels);
   recogniser.expect({
-    step: [...phrasesFor(judging, concepts), ...answersTo(readSpoken(row.module, 'en'), row.step)],
+    step: phrasesFor(judging, concepts),
+    answers: answersTo(readSpoken(row.module, 'en'), row.step),
     module: wholes.get(row.module)!,
   });
   const step = compileStep(judging, concepts, pack);

@@ -89,6 +89,7 @@ export function servicesOf(world: World): Services {
           module: input.kind === 'yes-no' ? '' : input.module,
           step: input.step,
           phrases: phrasesOf(input, lesson()),
+          answers: input.kind === 'yes-no' ? [] : answersTo(lesson().spoken, input.step),
           likely:
             input.kind === 'yes-no' ? [...lesson().common.commands.yes, ...lesson().common.commands.no] : [],
           done: done.signal,
@@ -152,7 +153,7 @@ export function servicesOf(world: World): Services {
 }
 
 /** What the recogniser listens for: the concepts asked for, and whatever may be said at any time. */
-function phrasesOf(request: TurnRequest, { judging, common, teaching, spoken }: FullLesson): string[] {
+function phrasesOf(request: TurnRequest, { judging, common, teaching }: FullLesson): string[] {
   const anytime = [...Object.values(common.commands).flat(), ...common.distress.phrases];
   switch (request.kind) {
     case 'yes-no':
@@ -160,6 +161,6 @@ function phrasesOf(request: TurnRequest, { judging, common, teaching, spoken }: 
     case 'question':
       return [...teaching.answers.flatMap((answer) => answer.asks), ...anytime];
     default:
-      return [...phrasesFor(judging, request.concepts), ...answersTo(spoken, request.step), ...anytime];
+      return [...phrasesFor(judging, request.concepts), ...anytime];
   }
 }

@@ -11,12 +11,21 @@ export interface AnswerPhrases {
   likely?: readonly string[];
   /** Of the step that is asked: most likely. */
   step: readonly string[];
+  /** Answers that people gave to it, with all that they say besides. */
+  answers?: readonly string[];
   /** Of the module around it. */
   module: readonly string[];
 }
 
 /** Measured by tests/bench/hearing.ts. */
-export const answerWeights = { likely: 480, step: 8, module: 1, everyday: 0.1, vocabularyShare: 0.1 };
+export const answerWeights = {
+  likely: 480,
+  step: 8,
+  answers: 2,
+  module: 1,
+  everyday: 0.1,
+  vocabularyShare: 0.1,
+};
 
 /**
  * The language model of one answer. Words that the decoder's dictionary lacks are taught to it first, by their
@@ -30,7 +39,7 @@ export function answerModel(
   // Phrases may hold misspellings that some recogniser makes ("rince"). Taught here they would only take the
   // place of the right word, which sounds the same.
   const sounds = new Set(
-    [...(phrases.likely ?? []), ...phrases.step, ...phrases.module]
+    [...(phrases.likely ?? []), ...phrases.step, ...(phrases.answers ?? []), ...phrases.module]
       .flatMap(tokens)
       .map((word) => decoder.phones(word) ?? ''),
   );
@@ -39,6 +48,7 @@ export function answerModel(
     [
       { phrases: phrases.likely ?? [], weight: answerWeights.likely },
       { phrases: phrases.step, weight: answerWeights.step },
+      { phrases: phrases.answers ?? [], weight: answerWeights.answers },
       { phrases: phrases.module, weight: answerWeights.module },
       { phrases: everydayEnglish(), weight: answerWeights.everyday },
     ],
