@@ -114,11 +114,11 @@ const saying = (sentences: (context: StepContext) => string[]) => ({
   onSnapshot: { actions: 'keepInner' as const },
 });
 
-/** What the speaker confirmed stands: other readings and poorly heard words no longer speak against it. */
+/** What the speaker confirmed stands: other readings, poorly heard words and a low trust no longer speak against it. */
 function toJudge({ heard, confirmed }: StepContext): Heard {
   if (!heard || !confirmed) return heard as Heard;
   const { words: _, ...plain } = heard;
-  return { ...plain, alternatives: [] };
+  return { ...plain, confidence: 1, alternatives: [] };
 }
 
 const judgeInput = (context: StepContext) => ({

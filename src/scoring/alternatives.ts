@@ -15,6 +15,11 @@ const weightyShare = 0.2;
  * of cases, those that claim 0.51 in 0.57.
  */
 const weakWord = 0.4;
+/**
+ * Below this trust in the whole a visit asks "did I hear you right?" (machines/step.ts), and nothing is earned. Speech
+ * of people about other things, forced into the words of a step, was believed up to 0.51 where it earned something.
+ */
+export const poorlyHeard = 0.6;
 /** A doubtful finding is at most this sure: less than an `understood` needs. */
 const doubtful = 0.45;
 
@@ -23,8 +28,9 @@ const round = (value: number): number => Math.round(value * 1000) / 1000;
 
 /**
  * Judges what was heard together with the recogniser's other readings and its trust in single words. Agreeing
- * readings make up for a low confidence of the whole. A concept on which they disagree, or whose evidence hangs
- * on a poorly heard word, is `doubtful` and never `understood`. Labels come from `text`; no other reading
+ * readings make up for a low confidence of the whole. A concept on which they disagree, whose evidence hangs on a
+ * poorly heard word, or that is found in an answer that was heard poorly as a whole, is `doubtful` and never
+ * `understood`. Labels come from `text`; no other reading
  * earns one.
  */
 export function judgeHeard(heard: Utterance, step: JudgeStep, pack: LanguagePack): Finding[] {
@@ -52,10 +58,14 @@ export function judgeHeard(heard: Utterance, step: JudgeStep, pack: LanguagePack
     const hearing = Math.min(agreed, word);
     const finding =
       hearing === 1 ? sure : verdicts({ ...step, concepts: [step.concepts[index]!] }, facts, hearing)[0]!;
-    if (!split && word >= weakWord) return finding;
+    // What is missed has no words that could be wrong.
+    const poor = Math.max(whole, agreed) < poorlyHeard && sure.label !== 'missed';
+    if (!split && word >= weakWord && !poor) return finding;
     const why = split
       ? 'Other readings of the answer say something else'
-      : 'A word that decides it was heard poorly';
+      : word < weakWord
+        ? 'A word that decides it was heard poorly'
+        : 'The answer was heard poorly';
     return {
       ...finding,
       label: finding.label === 'understood' ? 'partial' : finding.label,

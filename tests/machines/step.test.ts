@@ -104,7 +104,7 @@ describe('saying back what was heard', () => {
     expect(v.facts.filter((f) => f.type === 'heard')).toMatchObject([{ confirmed: true }]);
     // What was confirmed is judged as it stands, and kept as it was heard.
     const { heard } = v.world.judgedWith.at(-1)!;
-    expect(heard).toMatchObject({ text: 'shape it', alternatives: [] });
+    expect(heard).toMatchObject({ text: 'shape it', confidence: 1, alternatives: [] });
     expect(heard.words).toBeUndefined();
     expect(v.facts.find((f) => f.type === 'heard')?.heard.words).toHaveLength(2);
   });

@@ -1,8 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { sureEnough } from '../../machines/step';
 import { readJudging } from '../../phrasebanks/read';
 import { findingSchema } from '../../src/records/schema';
 import { compileStep, judge, judgeHeard, languagePack } from '../../src/scoring';
+import { poorlyHeard } from '../../src/scoring/alternatives';
 import type { Utterance } from '../../src/scoring/types';
 
 const en = languagePack('en')!;
@@ -61,6 +63,23 @@ describe('judgeHeard', () => {
     const finding = heldBy({ confidence: 0.9, words: words(ten, { ten: 0.2 }) });
     expect(finding).toMatchObject({ label: 'partial', doubtful: true });
     expect(finding.reason).toMatch(/^A word that decides it was heard poorly/);
+  });
+
+  it('earns nothing from an answer that a visit would ask about, until other readings bear it out', () => {
+    expect(poorlyHeard).toBe(sureEnough);
+    const poor = heldBy({ confidence: 0.59 });
+    expect(poor).toMatchObject({ label: 'partial', doubtful: true });
+    expect(poor.reason).toMatch(/^The answer was heard poorly/);
+    expect(findingSchema.parse(poor)).toEqual(poor);
+    expect(heldBy({ confidence: 0.6 })).toMatchObject({ label: 'understood' });
+    const alternatives = [{ text: 'I hold a breath for ten seconds', confidence: 0.5 }];
+    expect(heldBy({ confidence: 0.5, alternatives })).toMatchObject({ label: 'understood' });
+  });
+
+  it('does not doubt that nothing was said in an answer that was heard poorly', () => {
+    const silent = heldBy({ text: 'the weather is nice', confidence: 0.3 });
+    expect(silent).toMatchObject({ label: 'missed' });
+    expect(silent.doubtful).toBeUndefined();
   });
 
   it('does not mind a poorly heard word that decides nothing', () => {
