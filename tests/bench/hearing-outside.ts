@@ -243,7 +243,7 @@ interface Measured {
 }
 
 function measure(clips: readonly Clip[], model: LanguageModel): Measured {
-  decoder.setGrammar(model.fsg);
+  decoder.setGrammar(model);
   const heard = clips.map((clip) => {
     const sound = soundOf(clip);
     return hear(new Turn(decoder, model, sound.sampleRate), sound)?.text.split(' ') ?? [];

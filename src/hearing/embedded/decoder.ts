@@ -1,6 +1,7 @@
 import type createModule from 'soundswallower';
 import type { SoundSwallowerModule } from 'soundswallower';
 import { meanCepstrum } from './cepstrum';
+import type { LanguageModel } from './language-model';
 
 /** What the decoder needs of where it runs: the same code hears in Node and in a browser's worker. */
 export interface DecoderEnvironment {
@@ -121,10 +122,12 @@ export class Decoder {
 
   /**
    * Takes a grammar in FSG text in place of the one before: two at once would take twice the memory, and what
-   * is left over between them fits no third. Every word must be in the dictionary. Throws when it is refused; the
-   * decoder is not to be used any more then (the package frees a refused grammar twice).
+   * is left over between them fits no third. Throws when a word is not in the dictionary, before the package sees
+   * it: a grammar that it refuses it frees twice, and may then hang for ever.
    */
-  setGrammar(fsg: string): void {
+  setGrammar({ fsg, words }: Pick<LanguageModel, 'fsg' | 'words'>): void {
+    const unknown = words.find((word) => this.phones(word) === undefined);
+    if (unknown !== undefined) throw new Error(`the recogniser has no pronunciation for "${unknown}"`);
     this.#module._decoder_init_cleanup(this.#inner.cdecoder);
     const bytes = new TextEncoder().encode(fsg);
     const address = this.#module._malloc(bytes.length + 1);

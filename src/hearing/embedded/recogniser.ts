@@ -46,7 +46,7 @@ export class Recogniser {
       const model = answerModel(phrases, this.#decoder);
       this.#model = undefined;
       this.#phrasesKey = '';
-      this.#decoder.setGrammar(model.fsg);
+      this.#decoder.setGrammar(model);
       this.#phrasesKey = key;
       this.#model = model;
     }
