@@ -60,14 +60,16 @@ describe.each(languages)('what all modules share, in %s', (language) => {
     expect(common.distress.phrases.filter((phrase) => commands.has(phrase))).toEqual([]);
   });
 
-  it.runIf(language === 'en')('speaks of distress in the first person and the present', () => {
+  // The rules below know English only.
+  if (language !== 'en') return;
+  it('speaks of distress in the first person and the present', () => {
     expect(
       common.distress.phrases.filter((phrase) => !/\b(i|i'm|i've|my|me|this|there)\b/.test(phrase)),
     ).toEqual(['it is hard to breathe right now']);
     expect(common.distress.phrases.filter((phrase) => /\b(if|when|would|could)\b/.test(phrase))).toEqual([]);
   });
 
-  it.runIf(language === 'en')('reads at 6th grade or below', () => {
+  it('reads at 6th grade or below', () => {
     const filled = (text: string) => text.replaceAll(/\{\w+\}/g, 'your nurse');
     const all = prompts.map(([, text]) => filled(text)).join(' ');
     expect(grade(count(all))).toBeLessThanOrEqual(6);

@@ -19,13 +19,15 @@ describe.each(modules)('the module %s', (name) => {
 
   it('lives in the folder of its name', () => expect(module.id).toBe(name));
 
-  it.runIf(expected)('has the steps and concepts of the inventory, in order, with their weights', () => {
+  // A module that is newer than the inventory has its own ids.
+  if (!expected) return;
+  it('has the steps and concepts of the inventory, in order, with their weights', () => {
     const shape = (steps: { id: string; concepts: { id: string; weight: string }[] }[]) =>
       steps.map((step) => [step.id, step.concepts.map(({ id, weight }) => [id, weight])]);
-    expect(shape(module.steps)).toEqual(shape(expected!.steps));
+    expect(shape(module.steps)).toEqual(shape(expected.steps));
   });
 
-  it.runIf(expected)('has the quantities of the inventory', () => {
+  it('has the quantities of the inventory', () => {
     const listed = (steps: { concepts: { id: string; quantity?: unknown; quantities?: unknown }[] }[]) =>
       steps
         .flatMap((step) => step.concepts)
@@ -36,6 +38,6 @@ describe.each(modules)('the module %s', (name) => {
       const { also, ...first } = quantity as { also?: unknown };
       return also ? [first, also] : [first];
     };
-    expect(listed(module.steps)).toEqual(listed(expected!.steps as never));
+    expect(listed(module.steps)).toEqual(listed(expected.steps as never));
   });
 });

@@ -12,14 +12,15 @@ describe.each(languages)('the words of the screens, in %s', (language) => {
   // Read through the schema: no key is missing, none is unknown, every slot is there.
   const { screens, blame } = readCommon(language);
 
-  it.skipIf(language === 'en')('are its own, not the English ones', () => {
-    const flat = { ...screens, ...screens.listening };
-    const same = Object.entries({ ...english, ...listening })
-      .filter(([key, text]) => flat[key as keyof typeof flat] === text)
-      .map(([, text]) => text);
-    // Words that happen to be spelled alike.
-    expect(same.filter((text) => !['No', 'Question'].includes(text))).toEqual([]);
-  });
+  if (language !== 'en')
+    it('are its own, not the English ones', () => {
+      const flat = { ...screens, ...screens.listening };
+      const same = Object.entries({ ...english, ...listening })
+        .filter(([key, text]) => flat[key as keyof typeof flat] === text)
+        .map(([, text]) => text);
+      // Words that happen to be spelled alike.
+      expect(same.filter((text) => !['No', 'Question'].includes(text))).toEqual([]);
+    });
 
   it('call the same thing by the same name whether shown or said', () => {
     const { commands } = readCommon(language);
