@@ -8,8 +8,6 @@ import {
   commonSchema,
   type ModuleFile,
   moduleSchema,
-  type SpokenFile,
-  spokenSchema,
   type TeachingFile,
   teachingSchema,
 } from './schema';
@@ -50,8 +48,3 @@ export const readTeaching = (module: string, language: string): TeachingFile =>
   read(teachingSchema, `${module}/${language}.teaching.json`);
 export const readModule = (module: string): ModuleFile => read(moduleSchema, `${module}/module.json`);
 export const readCommon = (language: string): CommonFile => read(commonSchema, `common/${language}.json`);
-/** Null when the module has none in this language. */
-export const readSpoken = (module: string, language: string): SpokenFile | null =>
-  existsSync(`${home}${module}/${language}.spoken.json`)
-    ? read(spokenSchema, `${module}/${language}.spoken.json`)
-    : null;

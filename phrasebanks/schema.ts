@@ -61,13 +61,6 @@ export const moduleSchema = z.strictObject({
 export type ModuleFile = z.infer<typeof moduleSchema>;
 
 /**
- * <lang>.spoken.json, optional: answers as people give them, right and wrong, by step. They teach a recogniser how
- * people talk about it; nothing is judged by them.
- */
-export const spokenSchema = z.strictObject({ module: id, language, steps: z.record(id, z.array(text)) });
-export type SpokenFile = z.infer<typeof spokenSchema>;
-
-/**
  * Words that a visit or a site may put in place of the usual ones, which common/<lang>.json gives:
  * medicine, as labelled; timesADay, how often; careTeam, who is asked and called; flameDistance and
  * tubingLength of oxygen; soakIn and soakTime, how parts are cleaned every week.

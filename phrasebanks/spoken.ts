@@ -1,5 +1,5 @@
 import type { JudgingFile } from './judging';
-import type { SpokenFile, TeachingFile } from './schema';
+import type { TeachingFile } from './schema';
 
 /**
  * Everything that people may be heard to say about a module, for a recogniser: accepted and contradicting
@@ -19,7 +19,3 @@ export function spokenAbout(judging: JudgingFile, teaching: TeachingFile): strin
   const withoutSlots = taught.map((sentence) => sentence.replace(/\{\w+\}/g, ' '));
   return [...new Set([...said, ...words, ...withoutSlots])].filter((phrase) => phrase.trim() !== '');
 }
-
-/** Answers that people gave to one step, for a recogniser. */
-export const answersTo = (spoken: SpokenFile | null, step: string): string[] =>
-  spoken && Object.hasOwn(spoken.steps, step) ? (spoken.steps[step] ?? []) : [];

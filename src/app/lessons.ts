@@ -3,14 +3,7 @@ import type { ZodMiniType } from 'zod/mini';
 import type { Lesson } from '../../machines/types';
 import { type JudgingFile, judgingSchema } from '../../phrasebanks/judging';
 import { parse } from '../../phrasebanks/parse';
-import {
-  type CommonFile,
-  commonSchema,
-  moduleSchema,
-  type SpokenFile,
-  spokenSchema,
-  teachingSchema,
-} from '../../phrasebanks/schema';
+import { type CommonFile, commonSchema, moduleSchema, teachingSchema } from '../../phrasebanks/schema';
 
 /*
  * The phrasebanks as the browser gets them: one chunk a file, loaded when a visit wants it.
@@ -21,7 +14,6 @@ const home = '../../phrasebanks/';
 
 export interface FullLesson extends Lesson {
   judging: JudgingFile;
-  spoken: SpokenFile | null;
 }
 
 async function load<T extends ZodMiniType>(schema: T, path: string): Promise<z.output<T>> {
@@ -45,13 +37,11 @@ export const loadCommon = (language: string): Promise<CommonFile> =>
 
 /** Loads and checks everything one visit needs. Rejects with file, path and reason. */
 export async function loadLesson(module: string, language: string): Promise<FullLesson> {
-  const spokenPath = `${module}/${language}.spoken.json`;
-  const [moduleFile, teaching, judging, common, spoken] = await Promise.all([
+  const [moduleFile, teaching, judging, common] = await Promise.all([
     load(moduleSchema, `${module}/module.json`),
     load(teachingSchema, `${module}/${language}.teaching.json`),
     load(judgingSchema, `${module}/${language}.judging.json`),
     loadCommon(language),
-    files[home + spokenPath] ? load(spokenSchema, spokenPath) : null,
   ]);
-  return { module: moduleFile, teaching, judging, common, spoken };
+  return { module: moduleFile, teaching, judging, common };
 }

@@ -1,14 +1,10 @@
 import { existsSync, readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import { dirname, join } from 'node:path';
 import { parseArgs } from 'node:util';
-import createModule from 'soundswallower';
-import { modules, readJudging, readSpoken, readTeaching } from '../../phrasebanks/read';
-import { answersTo, spokenAbout } from '../../phrasebanks/spoken';
-import { readWav, type Sound } from '../hearing/audio/wav';
+import { modules, readJudging, readTeaching } from '../../phrasebanks/read';
+import { readWav } from '../hearing/audio/wav';
 import { modelFor } from '../hearing/embedded/decoder';
 import { Recogniser } from '../hearing/embedded/recogniser';
-import { phrasesFor } from '../scoring';
+import { expected, hearSound, openDecoder, stepsOf } from './listening';
 
 /*
  * npm run -s hear -- --module inhaler-spacer --step puff --language en a.wav b.wav
@@ -44,26 +40,9 @@ function message(error: unknown): string {
 function phrasesOf(module: string, step: string, language: string) {
   if (!modules().includes(module)) fail(`no module "${module}"; there are: ${modules().join(', ')}`);
   const judging = readJudging(module, language);
-  const concepts = Object.keys(judging.concepts);
-  const ofStep = concepts.filter((id) => id.startsWith(`${module}.${step}.`));
-  if (ofStep.length === 0) {
-    const steps = [...new Set(concepts.map((id) => id.split('.')[1]))];
-    fail(`module "${module}" has no step "${step}"; there are: ${steps.join(', ')}`);
-  }
-  const spoken = readSpoken(module, language);
-  return {
-    step: phrasesFor(judging, ofStep),
-    answers: answersTo(spoken, step),
-    module: spokenAbout(judging, readTeaching(module, language)),
-  };
-}
-
-/** In chunks as from a microphone, so that what is measured here is what the kiosk does. */
-function hear(recogniser: Recogniser, sound: Sound) {
-  const turn = recogniser.turn(sound.sampleRate);
-  const chunk = Math.round(sound.sampleRate / 20);
-  for (let at = 0; at < sound.samples.length; at += chunk) turn.push(sound.samples.slice(at, at + chunk));
-  return turn.finish();
+  const steps = stepsOf(judging);
+  if (!steps.includes(step)) fail(`module "${module}" has no step "${step}"; there are: ${steps.join(', ')}`);
+  return expected(judging, readTeaching(module, language), step);
 }
 
 const { values, positionals: files } = options();
@@ -71,11 +50,7 @@ if (!values.module || !values.step) fail('--module and --step are needed');
 if (files.length === 0) fail('no files');
 if (!modelFor(values.language)) fail(`no acoustic model for the language "${values.language}"`);
 const phrases = phrasesOf(values.module, values.step, values.language);
-const folder = dirname(createRequire(import.meta.url).resolve('soundswallower'));
-const recogniser = await Recogniser.open(
-  { createModule, modelBase: join(folder, 'model/') },
-  values.language,
-);
+const recogniser = new Recogniser(await openDecoder(values.language));
 recogniser.expect(phrases);
 
 for (const file of files) {
@@ -83,7 +58,7 @@ for (const file of files) {
     if (!existsSync(file)) throw new Error('there is no such file');
     const sound = readWav(readFileSync(file));
     const start = performance.now();
-    const heard = hear(recogniser, sound);
+    const heard = hearSound(recogniser.turn(sound.sampleRate), sound);
     const line = {
       file,
       text: heard?.text ?? '',

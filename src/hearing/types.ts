@@ -61,8 +61,6 @@ export interface HearRequest {
   step: string;
   /** Phrases the answer may contain; engines that can, listen for them. */
   phrases: string[];
-  /** Answers that people gave to the same question, whole, with all that they say besides. */
-  answers?: string[];
   /** Of these, nearly everything that will be said is one: a yes or a no. */
   likely?: readonly string[];
   /** Abort to say "the speaker is done": the engine decodes what it has, yields a final and ends. */

@@ -1,19 +1,14 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { loadavg } from 'node:os';
-import { dirname, join } from 'node:path';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
-import createModule from 'soundswallower';
-import { judgedIn, readJudging, readSpoken, readTeaching } from '../../phrasebanks/read';
-import { answersTo, spokenAbout } from '../../phrasebanks/spoken';
+import { judgedIn, readJudging, readTeaching } from '../../phrasebanks/read';
+import { expected, hearSound, openDecoder, stepsOf } from '../../src/commands/listening';
 import { readWav } from '../../src/hearing/audio/wav';
 import type { AnswerPhrases } from '../../src/hearing/embedded/answer-model';
-import { Decoder } from '../../src/hearing/embedded/decoder';
 import { Recogniser } from '../../src/hearing/embedded/recogniser';
 import { tokens } from '../../src/hearing/embedded/tokens';
-import { phrasesFor } from '../../src/scoring';
 import { buildPage } from '../browser/build-page';
 import { openKiosk } from '../browser/chromium';
 import { sayWith, type Voice } from '../browser/voices';
@@ -52,22 +47,8 @@ interface Asked {
 function allSteps(): Asked[] {
   return judgedIn('en').flatMap((module) => {
     const judging = readJudging(module, 'en');
-    const spoken = readSpoken(module, 'en');
-    const whole = spokenAbout(judging, readTeaching(module, 'en'));
-    const concepts = Object.keys(judging.concepts);
-    return [...new Set(concepts.map((id) => id.split('.')[1]!))].map((step) => ({
-      module,
-      step,
-      phrases: {
-        likely: [],
-        step: phrasesFor(
-          judging,
-          concepts.filter((id) => id.startsWith(`${module}.${step}.`)),
-        ),
-        answers: answersTo(spoken, step),
-        module: whole,
-      },
-    }));
+    const teaching = readTeaching(module, 'en');
+    return stepsOf(judging).map((step) => ({ module, step, phrases: expected(judging, teaching, step) }));
   });
 }
 
@@ -76,13 +57,7 @@ const voices: Voice[] = ['slt', 'rms', 'awb'];
 async function benchNode(): Promise<void> {
   setFlagsFromString('--expose-gc');
   const collect = runInNewContext('gc') as () => void;
-  const decoder = await Decoder.open(
-    {
-      createModule,
-      modelBase: join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/'),
-    },
-    'en',
-  );
+  const decoder = await openDecoder('en');
   const recogniser = new Recogniser(decoder);
   const steps = allSteps();
   const sounds = sentences.flatMap(({ text }) =>
@@ -102,11 +77,7 @@ async function benchNode(): Promise<void> {
     const expected = performance.now();
     const used = process.cpuUsage();
     const sound = sounds[index % sounds.length]!;
-    const listening = recogniser.turn(sound.sampleRate);
-    const chunk = Math.round(sound.sampleRate / 20);
-    for (let at = 0; at < sound.samples.length; at += chunk)
-      listening.push(sound.samples.slice(at, at + chunk));
-    if (listening.finish()) heardTurns++;
+    if (hearSound(recogniser.turn(sound.sampleRate), sound)) heardTurns++;
     swaps.push(expected - start);
     decoding += (performance.now() - expected) / 1000;
     const { user, system } = process.cpuUsage(used);

@@ -1,19 +1,15 @@
-import { spawnSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
-import createModule from 'soundswallower';
-import { judgedIn, readCommon, readJudging, readSpoken, readTeaching } from '../../phrasebanks/read';
-import { answersTo, spokenAbout } from '../../phrasebanks/spoken';
-import { resample } from '../../src/hearing/audio/resample';
+import { readFileSync } from 'node:fs';
+import { sureEnough } from '../../machines/step';
+import type { JudgingFile } from '../../phrasebanks/judging';
+import { judgedIn, readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
+import { conceptsOf, expected, hearSound, openDecoder, stepsOf } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
-import { Decoder, SAMPLE_RATE } from '../../src/hearing/embedded/decoder';
 import { compileLanguageModel, type LanguageModel } from '../../src/hearing/embedded/language-model';
 import { Recogniser, Turn } from '../../src/hearing/embedded/recogniser';
 import type { Heard } from '../../src/hearing/types';
-import { compileStep, interpret, judgeHeard, type Label, languagePack, phrasesFor } from '../../src/scoring';
+import { compileStep, interpret, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { type Clip, clipsOf, type SpeechSet, speechSets } from './outside-speech';
+import { hasSphinx, noSphinx, sphinxHears } from './sphinx';
 import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
 
 /*
@@ -31,18 +27,10 @@ const option = (name: string) => {
 };
 const every = Number(option('every') ?? 1);
 const show = process.argv.includes('--show');
-/** From this trust on a visit goes on without asking "did I hear you right?"; machines/step.ts. */
-const sureEnough = 0.6;
 
 const pack = languagePack('en')!;
 const common = readCommon('en');
-const decoder = await Decoder.open(
-  {
-    createModule,
-    modelBase: join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/'),
-  },
-  'en',
-);
+const decoder = await openDecoder('en');
 const recogniser = new Recogniser(decoder);
 const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
 const missed: string[] = [];
@@ -58,13 +46,6 @@ function soundOf({ file }: Clip): Sound {
   return sound;
 }
 
-/** In chunks of 50 ms, as from a microphone. */
-function hear(turn: Turn, { sampleRate, samples }: Sound): Heard | undefined {
-  const chunk = Math.round(sampleRate / 20);
-  for (let at = 0; at < samples.length; at += chunk) turn.push(samples.slice(at, at + chunk));
-  return turn.finish();
-}
-
 const bySet = new Map<SpeechSet, Clip[]>();
 for (const set of speechSets) {
   if (option('set') && option('set') !== set) continue;
@@ -74,19 +55,10 @@ for (const set of speechSets) {
 }
 
 /** What the kiosk listens for when it asks about a whole step; as src/app/services/services.ts has it. */
-function expectStep(module: string, step: string, concepts: string[]): void {
-  const judging = readJudging(module, 'en');
-  const spoken = readSpoken(module, 'en');
-  recogniser.expect({
-    likely: [],
-    step: [
-      ...phrasesFor(judging, concepts),
-      ...answersTo(spoken, step),
-      ...Object.values(common.commands).flat(),
-      ...common.distress.phrases,
-    ],
-    module: spokenAbout(judging, readTeaching(module, 'en')),
-  });
+function expectStep(judging: JudgingFile, step: string): void {
+  const phrases = expected(judging, readTeaching(judging.module, 'en'), step);
+  const anytime = [...Object.values(common.commands).flat(), ...common.distress.phrases];
+  recogniser.expect({ ...phrases, step: [...phrases.step, ...anytime] });
 }
 
 interface Credit {
@@ -111,19 +83,18 @@ function benchUnrelated(): void {
   let steps = 0;
   for (const module of modules) {
     const judging = readJudging(module, 'en');
-    const all = Object.keys(judging.concepts);
-    for (const step of new Set(all.map((id) => id.split('.')[1]!))) {
+    for (const step of stepsOf(judging)) {
       if (option('step') && !option('step')!.split(',').includes(step)) continue;
       steps++;
-      const concepts = all.filter((id) => id.startsWith(`${module}.${step}.`));
-      expectStep(module, step, concepts);
+      const concepts = conceptsOf(judging, step);
+      expectStep(judging, step);
       const compiled = compileStep(judging, concepts, pack);
       const before = credits.length;
       const partials = labels.partial;
       for (const [index, clip] of clips.entries()) {
         if ((index + steps) % every !== 0) continue;
         outcomes.turns++;
-        const heard = hear(recogniser.turn(soundOf(clip).sampleRate), soundOf(clip));
+        const heard = hearSound(recogniser.turn(soundOf(clip).sampleRate), soundOf(clip));
         if (!heard) {
           outcomes.nothing++;
           continue;
@@ -187,54 +158,6 @@ function oneOf(words: readonly string[]): LanguageModel {
   };
 }
 
-const sphinx = '/usr/share/pocketsphinx/model/en-us';
-const hasSphinx = existsSync(sphinx) && spawnSync('which', ['pocketsphinx_batch']).status === 0;
-
-/** What PocketSphinx with its own English sounds hears by the same grammar, clip by clip; a clip at a time whole. */
-function peerHears(clips: readonly Clip[], { fsg }: LanguageModel): string[][] {
-  const folder = mkdtempSync(join(tmpdir(), 'ownwords-outside-'));
-  try {
-    // It looks for speech after some silence.
-    const quiet = Buffer.alloc(0.3 * SAMPLE_RATE * 2);
-    clips.forEach((clip, index) => {
-      const { samples, sampleRate } = soundOf(clip);
-      const ints = Int16Array.from(resample(samples, sampleRate, SAMPLE_RATE), (x) =>
-        Math.round(Math.max(-1, Math.min(1, x)) * 32_767),
-      );
-      writeFileSync(join(folder, `${index}.raw`), Buffer.concat([quiet, Buffer.from(ints.buffer), quiet]));
-    });
-    writeFileSync(join(folder, 'list'), clips.map((_, index) => `${index}\n`).join(''));
-    writeFileSync(join(folder, 'grammar.fsg'), fsg);
-    const run = spawnSync(
-      'pocketsphinx_batch',
-      [
-        ['-ctl', join(folder, 'list')],
-        ['-cepdir', folder],
-        ['-cepext', '.raw'],
-        ['-adcin', 'yes'],
-        ['-hmm', join(sphinx, 'en-us')],
-        ['-fsg', join(folder, 'grammar.fsg')],
-        ['-dict', join(sphinx, 'cmudict-en-us.dict')],
-        ['-hyp', join(folder, 'heard')],
-        ['-logfn', '/dev/null'],
-      ].flat(),
-      { encoding: 'utf8' },
-    );
-    if (run.status !== 0) throw new Error(`PocketSphinx failed: ${run.stderr}`);
-    const lines = readFileSync(join(folder, 'heard'), 'utf8').trimEnd().split('\n');
-    if (lines.length !== clips.length)
-      throw new Error(`PocketSphinx heard ${lines.length} of ${clips.length} clips`);
-    return lines.map((line) =>
-      line
-        .replace(/\([^()]*\)$/, '')
-        .split(/\s+/)
-        .filter(Boolean),
-    );
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
-}
-
 interface Measured {
   mine: WordErrors;
   right: number;
@@ -246,9 +169,9 @@ function measure(clips: readonly Clip[], model: LanguageModel): Measured {
   decoder.setGrammar(model);
   const heard = clips.map((clip) => {
     const sound = soundOf(clip);
-    return hear(new Turn(decoder, model, sound.sampleRate), sound)?.text.split(' ') ?? [];
+    return hearSound(new Turn(decoder, model, sound.sampleRate), sound)?.text.split(' ') ?? [];
   });
-  const peer = hasSphinx ? peerHears(clips, model) : [];
+  const peer = hasSphinx ? sphinxHears(clips.map(soundOf), model.fsg) : [];
   if (show)
     clips.forEach(({ name, said }, k) => {
       console.log(`    ${name}: ${said.join(' ')} -> ${heard[k]!.join(' ')} | ${peer[k]?.join(' ') ?? ''}`);
@@ -262,9 +185,7 @@ function measure(clips: readonly Clip[], model: LanguageModel): Measured {
 function benchGrammars(): void {
   console.log(
     '\n2. A grammar of their own words' +
-      (hasSphinx
-        ? '; beside it PocketSphinx with the same grammar'
-        : '; PocketSphinx is not installed here (apt-get install pocketsphinx pocketsphinx-en-us): not compared'),
+      (hasSphinx ? '; beside it PocketSphinx with the same grammar' : `; ${noSphinx}`),
   );
   const digits = bySet.get('fsdd');
   if (digits) {

@@ -1,19 +1,17 @@
-import { execFileSync, spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
+import { execFileSync } from 'node:child_process';
+import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
-import createModule from 'soundswallower';
-import { judgedIn, readJudging, readSpoken, readTeaching } from '../../phrasebanks/read';
-import { answersTo, spokenAbout } from '../../phrasebanks/spoken';
-import { Resampler } from '../../src/hearing/audio/resample';
+import { join } from 'node:path';
+import { readJudging, readTeaching } from '../../phrasebanks/read';
+import { expected, hearSound, openDecoder } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
 import { Recogniser } from '../../src/hearing/embedded/recogniser';
 import { tokens } from '../../src/hearing/embedded/tokens';
-import { compileStep, judge, judgeHeard, type Label, languagePack, phrasesFor } from '../../src/scoring';
+import { compileStep, judge, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { calibrationError } from './agreement';
 import { corpus } from './corpus';
 import { mixed } from './noise';
+import { hasSphinx, noSphinx, sphinxHears } from './sphinx';
 import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
 
 /*
@@ -49,60 +47,20 @@ function spoken(voice: string, id: string, text: string): string {
   return noise === null ? file : mixed(file, noise, join(folder, `${voice}-${id}-${noise}.wav`));
 }
 
-const sphinx = '/usr/share/pocketsphinx/model/en-us';
-const hasSphinx = existsSync(sphinx) && spawnSync('which', ['pocketsphinx_continuous']).status === 0;
-/** What PocketSphinx hears; its readings are kept beside the sound. */
-function general(file: string): string {
-  const kept = `${file}.txt`;
-  if (!existsSync(kept)) {
-    const sound = readWav(readFileSync(file));
-    const at16 = join(folder, 'general.raw');
-    const resampler = new Resampler(sound.sampleRate, 16_000);
-    const samples = [...resampler.push(sound.samples), ...resampler.flush()];
-    writeFileSync(at16, Buffer.from(Int16Array.from(samples, (x) => Math.round(x * 32_767)).buffer));
-    const run = spawnSync(
-      'pocketsphinx_continuous',
-      [
-        ['-infile', at16],
-        ['-hmm', join(sphinx, 'en-us')],
-        ['-lm', join(sphinx, 'en-us.lm.bin')],
-        ['-dict', join(sphinx, 'cmudict-en-us.dict')],
-        ['-logfn', '/dev/null'],
-      ].flat(),
-      { encoding: 'utf8' },
-    );
-    writeFileSync(kept, run.stdout.replace(/\n/g, ' ').trim());
-  }
-  return readFileSync(kept, 'utf8');
-}
-
-const modelBase = join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/');
-const recogniser = await Recogniser.open({ createModule, modelBase }, 'en');
-const banks = new Map(judgedIn('en').map((module) => [module, readJudging(module, 'en')] as const));
-const wholes = new Map(
-  [...new Set(rows.map((row) => row.module))].map((module) => [
-    module,
-    spokenAbout(banks.get(module)!, readTeaching(module, 'en')),
-  ]),
-);
+const recogniser = new Recogniser(await openDecoder('en'));
 
 const hears = new Map<string, WordErrors[]>();
-const generals: WordErrors[] = [];
+const heardBy: { said: string[]; sound: Sound }[] = [];
 const pairs: { typed: Label; heard: Label; confidence: number; right: boolean }[] = [];
 const wordTrust: { confidence: number; right: boolean }[] = [];
 let seconds = 0;
 let decoding = 0;
-const finishes: number[] = [];
 let count = 0;
 const byStep = [...rows].sort((a, b) => `${a.module} ${a.step}`.localeCompare(`${b.module} ${b.step}`));
 for (const row of byStep) {
-  const judging = banks.get(row.module)!;
+  const judging = readJudging(row.module, 'en');
   const concepts = Object.keys(row.labels);
-  recogniser.expect({
-    step: phrasesFor(judging, concepts),
-    answers: answersTo(readSpoken(row.module, 'en'), row.step),
-    module: wholes.get(row.module)!,
-  });
+  recogniser.expect(expected(judging, readTeaching(row.module, 'en'), row.step));
   const step = compileStep(judging, concepts, pack);
   const typed = judge(row.text, step, pack);
   for (const voice of ['slt', 'rms', 'awb']) {
@@ -111,17 +69,13 @@ for (const row of byStep) {
     const sound: Sound = readWav(readFileSync(file));
     const turn = recogniser.turn(sound.sampleRate);
     const start = performance.now();
-    const chunk = Math.round(sound.sampleRate / 20);
-    for (let at = 0; at < sound.samples.length; at += chunk) turn.push(sound.samples.slice(at, at + chunk));
-    const end = performance.now();
-    const heard = turn.finish();
-    finishes.push(performance.now() - end);
+    const heard = hearSound(turn, sound);
     decoding += performance.now() - start;
     seconds += sound.samples.length / sound.sampleRate;
     const said = tokens(row.text);
     const errors = wordErrors(said, tokens(heard?.text ?? ''));
     hears.set(voice, [...(hears.get(voice) ?? []), errors]);
-    if (hasSphinx) generals.push(wordErrors(said, tokens(general(file))));
+    heardBy.push({ said, sound });
     for (const { word, confidence } of heard?.words ?? [])
       wordTrust.push({ confidence, right: said.includes(word) });
     const findings = heard
@@ -151,11 +105,11 @@ console.log(
 for (const [voice, errors] of hears) console.log(`${voice}: ${wrong(errors)} of words wrong`);
 const all = [...hears.values()].flat();
 console.log(`all: ${wrong(all)}`, JSON.stringify(addErrors(all)));
-console.log(
-  hasSphinx
-    ? `PocketSphinx with its general model on the same files: ${wrong(generals)}`
-    : 'PocketSphinx is not installed here (apt-get install pocketsphinx pocketsphinx-en-us): not compared',
-);
+if (hasSphinx) {
+  const generals = sphinxHears(heardBy.map(({ sound }) => sound));
+  const errors = generals.map((words, k) => wordErrors(heardBy[k]!.said, tokens(words.join(' '))));
+  console.log(`PocketSphinx with its general model on the same files: ${wrong(errors)}`);
+} else console.log(noSphinx);
 const same = pairs.filter(({ typed, heard }) => typed === heard).length;
 const unsafe = pairs.filter(
   ({ typed, heard }) => heard === 'understood' && (typed === 'missed' || typed === 'misconception'),
@@ -166,7 +120,4 @@ console.log(
 console.log(
   `calibration error of heard findings ${calibrationError(pairs).toFixed(3)}, of heard words ${calibrationError(wordTrust).toFixed(3)}`,
 );
-finishes.sort((a, b) => a - b);
-console.log(
-  `${(decoding / 1000 / seconds).toFixed(3)} x real time over ${seconds.toFixed(0)} s of sound; finish: median ${finishes[Math.floor(finishes.length / 2)]?.toFixed(0)} ms, slowest ${finishes.at(-1)?.toFixed(0)} ms`,
-);
+console.log(`${(decoding / 1000 / seconds).toFixed(3)} x real time over ${seconds.toFixed(0)} s of sound`);

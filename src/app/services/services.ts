@@ -9,7 +9,6 @@ import type {
   SpeakInput,
 } from '../../../machines/services';
 import type { JudgeInput, Meaning, TurnRequest } from '../../../machines/types';
-import { answersTo } from '../../../phrasebanks/spoken';
 import { weighSound } from '../../hearing/audio/weigh';
 import type { EndReason, HearEvent, Hearing } from '../../hearing/types';
 import type { VisitFact } from '../../records/types';
@@ -89,7 +88,6 @@ export function servicesOf(world: World): Services {
           module: input.kind === 'yes-no' ? '' : input.module,
           step: input.step,
           phrases: phrasesOf(input, lesson()),
-          answers: input.kind === 'yes-no' ? [] : answersTo(lesson().spoken, input.step),
           likely:
             input.kind === 'yes-no' ? [...lesson().common.commands.yes, ...lesson().common.commands.no] : [],
           done: done.signal,

@@ -11,8 +11,6 @@ export interface AnswerPhrases {
   likely?: readonly string[];
   /** Of the step that is asked: most likely. */
   step: readonly string[];
-  /** Answers that people gave to it, with all that they say besides. */
-  answers?: readonly string[];
   /** Of the module around it. */
   module: readonly string[];
 }
@@ -21,7 +19,7 @@ export interface AnswerPhrases {
 export const answerWeights = {
   likely: 480,
   step: 8,
-  answers: 2,
+
   module: 1,
   everyday: 0.1,
   vocabularyShare: 0.1,
@@ -39,7 +37,7 @@ export function answerModel(
   // Phrases may hold misspellings that some recogniser makes ("rince"). Taught here they would only take the
   // place of the right word, which sounds the same.
   const sounds = new Set(
-    [...(phrases.likely ?? []), ...phrases.step, ...(phrases.answers ?? []), ...phrases.module]
+    [...(phrases.likely ?? []), ...phrases.step, ...phrases.module]
       .flatMap(tokens)
       .map((word) => decoder.phones(word) ?? ''),
   );
@@ -48,7 +46,6 @@ export function answerModel(
     [
       { phrases: phrases.likely ?? [], weight: answerWeights.likely },
       { phrases: phrases.step, weight: answerWeights.step },
-      { phrases: phrases.answers ?? [], weight: answerWeights.answers },
       { phrases: phrases.module, weight: answerWeights.module },
       { phrases: everydayEnglish(), weight: answerWeights.everyday },
     ],

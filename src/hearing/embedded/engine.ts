@@ -198,7 +198,6 @@ export class EmbeddedHearing implements Hearing {
         phrases: {
           likely: request.likely ?? [],
           step: request.phrases,
-          answers: request.answers ?? [],
           module: this.#options.modulePhrases?.(request.module, request.language) ?? [],
         },
         sampleRate: microphone.sampleRate,

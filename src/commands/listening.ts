@@ -1,0 +1,46 @@
+import { createRequire } from 'node:module';
+import { dirname, join } from 'node:path';
+import createModule from 'soundswallower';
+import type { JudgingFile } from '../../phrasebanks/judging';
+import type { TeachingFile } from '../../phrasebanks/schema';
+import { spokenAbout } from '../../phrasebanks/spoken';
+import type { Sound } from '../hearing/audio/wav';
+import type { AnswerPhrases } from '../hearing/embedded/answer-model';
+import { Decoder } from '../hearing/embedded/decoder';
+import type { Turn } from '../hearing/embedded/recogniser';
+import type { Heard } from '../hearing/types';
+import { phrasesFor } from '../scoring';
+
+/* The embedded recogniser in Node, hearing files just as it hears a microphone in the kiosk. */
+
+/** The decoder with the models of the installed package. Rejects for a language without one. */
+export const openDecoder = (language: string): Promise<Decoder> =>
+  Decoder.open(
+    {
+      createModule,
+      modelBase: join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/'),
+    },
+    language,
+  );
+
+/** Ids of a module's steps, in the order of its file. */
+export const stepsOf = (judging: JudgingFile): string[] => [
+  ...new Set(Object.keys(judging.concepts).map((id) => id.split('.')[1]!)),
+];
+
+/** Ids of the concepts of one step. */
+export const conceptsOf = (judging: JudgingFile, step: string): string[] =>
+  Object.keys(judging.concepts).filter((id) => id.startsWith(`${judging.module}.${step}.`));
+
+/** What is listened for when a whole step is asked. */
+export const expected = (judging: JudgingFile, teaching: TeachingFile, step: string): AnswerPhrases => ({
+  step: phrasesFor(judging, conceptsOf(judging, step)),
+  module: spokenAbout(judging, teaching),
+});
+
+/** Gives a sound to a turn in chunks of 50 ms and takes the reading. Undefined when there was no speech. */
+export function hearSound(turn: Turn, { sampleRate, samples }: Sound): Heard | undefined {
+  const chunk = Math.round(sampleRate / 20);
+  for (let at = 0; at < samples.length; at += chunk) turn.push(samples.slice(at, at + chunk));
+  return turn.finish();
+}
