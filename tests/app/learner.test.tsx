@@ -2,48 +2,15 @@
 import { cleanup, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import type { Card, PersonEvent, VisitScreen, VisitView } from '../../machines/types';
+import type { Card, PersonEvent, VisitView } from '../../machines/types';
 import { Learner } from '../../src/app/learner/Learner';
 import { loadCommon } from '../../src/app/lessons';
 import { WordsOf } from '../../src/app/shared/words';
+import { atRest, openScreens } from './view';
 
 afterEach(cleanup);
 
 const { screens: words } = await loadCommon('en');
-
-const quiet: VisitView = {
-  screen: 'explain',
-  step: {
-    id: 'puff',
-    title: 'Take one puff',
-    picture: 'inhaler-spacer/puff.svg',
-    pictureText: 'A person breathes out.',
-    index: 2,
-    count: 7,
-  },
-  captions: ['Sit up straight.', 'Breathe out.'],
-  speaking: -1,
-  listening: 'off',
-  level: -100,
-  interim: '',
-  heard: null,
-  findings: [],
-  question: '',
-  asked: [],
-  attempt: 1,
-  attempts: 3,
-  trouble: null,
-  ear: null,
-  rate: 1,
-  volume: 0.8,
-  expects: null,
-  mode: 'voice',
-  shown: {},
-  help: null,
-  unsaved: 0,
-  storing: 0,
-  note: '',
-};
 
 const cards: Card[] = [
   { concept: 'a', text: 'I breathe out first.' },
@@ -52,7 +19,7 @@ const cards: Card[] = [
 
 function shows(change: Partial<VisitView>) {
   const send = vi.fn<(event: PersonEvent) => void>();
-  const view = { ...quiet, ...change };
+  const view = { ...atRest, ...change };
   render(
     <WordsOf value={words}>
       <Learner
@@ -71,24 +38,7 @@ function shows(change: Partial<VisitView>) {
 }
 
 describe("the learner's screens", () => {
-  it.each<VisitScreen>([
-    'resume',
-    'cloud',
-    'sound-check',
-    'explain',
-    'ask',
-    'listen',
-    'confirm',
-    'think',
-    'respond',
-    'handover',
-    'question',
-    'answer',
-    'show-me',
-    'paused',
-    'trouble',
-    'cards',
-  ])('%s names itself and offers a call for help', async (name) => {
+  it.each(openScreens)('%s names itself and offers a call for help', async (name) => {
     const { frame, press, send } = shows({ screen: name });
     expect(frame().dataset.screen).toBe(name);
     await press('Call for help');

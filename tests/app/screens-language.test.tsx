@@ -19,36 +19,23 @@ import { WordsOf } from '../../src/app/shared/words';
 import { readSite } from '../../src/app/site';
 import { Idle } from '../../src/app/staff/Idle';
 import type { Summary as SummaryModel } from '../../src/records/summary';
+import { atRest, openScreens } from './view';
 
 afterEach(cleanup);
 
 /* What the visit brings along is named «...», so that any other word on a screen must be one of its language. */
 
 const view: VisitView = {
-  screen: 'explain',
+  ...atRest,
   step: { id: 'puff', title: '«title»', picture: 'p.svg', pictureText: '«seen»', index: 2, count: 7 },
   captions: ['«before»', '«now»'],
   speaking: 1,
-  listening: 'off',
-  level: -100,
   interim: '«interim»',
   heard: { text: '«heard»', confidence: 0.4, alternatives: [], engine: 'embedded' },
-  findings: [],
   question: '«question»',
   asked: ['a'],
-  attempt: 1,
-  attempts: 3,
   trouble: 'denied',
-  ear: null,
-  rate: 1,
-  volume: 0.8,
-  expects: null,
-  mode: 'voice',
-  shown: {},
   help: 'learner',
-  unsaved: 0,
-  storing: 0,
-  note: '',
 };
 const cards: Card[] = [{ concept: 'a', text: '«card»' }];
 const summary: SummaryModel = {
@@ -61,25 +48,7 @@ const summary: SummaryModel = {
   cautions: [],
 };
 
-const screens: VisitScreen[] = [
-  'resume',
-  'cloud',
-  'sound-check',
-  'explain',
-  'ask',
-  'listen',
-  'confirm',
-  'think',
-  'respond',
-  'handover',
-  'question',
-  'answer',
-  'show-me',
-  'help',
-  'paused',
-  'trouble',
-  'cards',
-];
+const screens: VisitScreen[] = [...openScreens, 'help'];
 const ears: VisitView['listening'][] = [
   'off',
   'opening',

@@ -1,8 +1,7 @@
 import { createRoot } from 'react-dom/client';
-import { parse } from '../../../../phrasebanks/parse';
-import { commonSchema, moduleSchema, teachingSchema } from '../../../../phrasebanks/schema';
 import { Handout } from '../../../../src/app/handout/Handout';
-import { particularsOf } from '../../../../src/app/particulars';
+import { loadLesson } from '../../../../src/app/lessons';
+import { practiceStart } from '../../../../src/app/practice';
 import { readSite } from '../../../../src/app/site';
 import '../../../../src/app/shared/tokens.css';
 import { derive } from '../../../../src/records/derive';
@@ -11,40 +10,13 @@ import type { VisitFact } from '../../../../src/records/types';
 
 /* ?module=...&language=...&missed=2&large: the handout of an invented visit with so many points missed. */
 
-const files = import.meta.glob<string>('../../../../phrasebanks/**/*.json', {
-  query: '?raw',
-  import: 'default',
-});
-const read = (path: string): Promise<string> => files[`../../../../phrasebanks/${path}`]!();
-
 const asked = new URLSearchParams(location.search);
 const [name, language] = [asked.get('module') ?? '', asked.get('language') ?? ''];
-const module = parse(moduleSchema, 'module.json', await read(`${name}/module.json`));
-const teaching = parse(teachingSchema, 'teaching', await read(`${name}/${language}.teaching.json`));
-const common = parse(commonSchema, 'common', await read(`common/${language}.json`));
+const { module, teaching, common } = await loadLesson(name, language);
 
 let missing = Number(asked.get('missed') ?? 0);
 const facts: VisitFact[] = [
-  {
-    type: 'visit-started',
-    start: {
-      visit: 'handout',
-      practice: true,
-      ward: 'Harbor 4',
-      bed: '12',
-      staff: 'Practice',
-      learner: { role: 'patient', name: 'Practice learner' },
-      language,
-      interpreter: false,
-      prefers: 'listening',
-      barriers: [],
-      module: module.id,
-      moduleVersion: module.version,
-      steps: module.steps.map((step) => step.id),
-      audioOnly: false,
-      particulars: particularsOf(common, readSite('{}').site),
-    },
-  },
+  { type: 'visit-started', start: practiceStart(readSite('{}').site, { module, common }) },
   ...module.steps.flatMap(({ id, concepts }): VisitFact[] => [
     { type: 'step-started', step: id },
     {

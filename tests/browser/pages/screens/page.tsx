@@ -12,6 +12,7 @@ import { readSite } from '../../../../src/app/site';
 import { Idle } from '../../../../src/app/staff/Idle';
 import '../../../../src/app/shared/tokens.css';
 import { cardsFor } from '../../../../src/scoring';
+import { atRest } from '../../../app/view';
 
 /*
  * ?module=...&language=...: any screen of the kiosk, alone, with the longest texts it may have to hold. The test
@@ -41,7 +42,7 @@ const heard = longest(Object.values(judging.concepts).map(({ says }) => says));
 const nothing = () => {};
 
 const spoken: VisitView = {
-  screen: 'explain',
+  ...atRest,
   step: {
     id: most.id,
     title: longest(steps.map(({ title }) => title)),
@@ -51,27 +52,12 @@ const spoken: VisitView = {
     count: module.steps.length,
   },
   captions: [longest(steps.flatMap(({ teach }) => teach)), longest(steps.flatMap(({ teach }) => teach))],
-  speaking: -1,
-  listening: 'off',
   level: -25,
-  interim: '',
   heard: { text: `${heard} ${heard}`, confidence: 0.4, alternatives: [], engine: 'embedded' },
-  findings: [],
   question: longest(steps.map(({ question }) => question)),
   asked: most.concepts.map(({ id }) => id),
-  attempt: 1,
-  attempts: 3,
-  trouble: null,
   ear: 'embedded',
-  rate: 1,
-  volume: 0.8,
-  expects: null,
-  mode: 'voice',
-  shown: {},
   help: 'learner',
-  unsaved: 0,
-  storing: 0,
-  note: '',
 };
 const say = (...keys: string[]) => keys.map((key) => fill(common.prompts[key] ?? '', slots));
 const listens: Partial<VisitView> = {
