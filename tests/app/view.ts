@@ -1,0 +1,56 @@
+import type { VisitScreen, VisitView } from '../../machines/types';
+
+/** A visit at rest in its third step: what a screen is shown with, unless a test says otherwise. */
+export const atRest: VisitView = {
+  screen: 'explain',
+  step: {
+    id: 'puff',
+    title: 'Take one puff',
+    picture: 'inhaler-spacer/puff.svg',
+    pictureText: 'A person breathes out.',
+    index: 2,
+    count: 7,
+  },
+  captions: ['Sit up straight.', 'Breathe out.'],
+  speaking: -1,
+  listening: 'off',
+  level: -100,
+  interim: '',
+  heard: null,
+  findings: [],
+  question: '',
+  asked: [],
+  attempt: 1,
+  attempts: 3,
+  trouble: null,
+  ear: null,
+  rate: 1,
+  volume: 0.8,
+  expects: null,
+  mode: 'voice',
+  shown: {},
+  help: null,
+  unsaved: 0,
+  storing: 0,
+  note: '',
+};
+
+/** Screens on which help can be called. */
+export const openScreens: VisitScreen[] = [
+  'resume',
+  'cloud',
+  'sound-check',
+  'explain',
+  'ask',
+  'listen',
+  'confirm',
+  'think',
+  'respond',
+  'handover',
+  'question',
+  'answer',
+  'show-me',
+  'paused',
+  'trouble',
+  'cards',
+];
