@@ -27,6 +27,15 @@ export function judgedProblems({ module, judging }: LanguageFiles): Problem[] {
     const ids = concepts.map((concept) => concept.id).filter((id) => judging.concepts[id]);
     const step = compileStep(judging, ids, pack);
     const patterns = compileStep(patternsAlone, ids, pack);
+    // A learner tells one point after the other; none may spoil its neighbour.
+    const whole = ids.map((id) => judging.concepts[id]!.says).join(' ');
+    for (const finding of judge(whole, step, pack))
+      if (finding.label !== 'understood')
+        problems.push({
+          file,
+          path: `concepts["${finding.concept}"].says`,
+          problem: `told together with the other points of its step it is judged ${finding.label} (${finding.reason}); narrow the pattern that reaches across`,
+        });
     for (const id of ids) {
       const concept = judging.concepts[id]!;
       const right = [

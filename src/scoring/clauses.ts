@@ -56,14 +56,17 @@ const longestOther = 12;
  * A speaker who puts the condition first ("if it fails I call ...") begins each further case with one. A case
  * has its own act behind it: "call if it gets worse" at the end of such an answer is no new case.
  */
-function startsCase(tokens: readonly Token[], at: number, { cases, acts }: LanguagePack): boolean {
-  const opens = (token: Token) => cases.includes(token.word);
-  if (!opens(tokens[at]!)) return false;
-  const first = tokens.findIndex(opens);
-  if (first > 2 || at - first < shortestCase) return false;
-  const rest = tokens.slice(at + 1);
-  const next = rest.findIndex(opens);
-  return rest.slice(0, next < 0 ? undefined : next).some((token) => acts.includes(token.word));
+function startsCase(tokens: readonly Token[], at: number, { cases, acts, negation }: LanguagePack): boolean {
+  // "If it itches or if it burns" is one case.
+  const opens = (k: number) =>
+    cases.includes(tokens[k]!.word) && !negation.or.includes(tokens[k - 1]?.word ?? '');
+  if (!opens(at)) return false;
+  const first = tokens.findIndex((_, k) => opens(k));
+  if (at - first < shortestCase) return false;
+  // "I call if ..." puts the act first.
+  if (tokens.slice(0, first).some((token) => acts.includes(token.word))) return false;
+  for (let k = at + 1; k < tokens.length && !opens(k); k++) if (acts.includes(tokens[k]!.word)) return true;
+  return false;
 }
 
 /** What is asked, what is over, what others do, and what is taken back. */

@@ -36,6 +36,9 @@ export interface JudgeStep {
   weakGutters: PhraseFinder;
   rules: PhraseFinder;
   turns: PhraseFinder;
+  /** "I", and the auxiliary that repeats what was said: "I do only when ...". */
+  self: string;
+  bare: string;
   /** Words by which speakers mean themselves. */
   own: ReadonlySet<string>;
   exceptions: PhraseFinder;
@@ -127,6 +130,8 @@ const common = (pack: LanguagePack): Omit<JudgeStep, 'concepts' | 'lexicon'> => 
   weakGutters: phraseFinder(pack.weakGutters),
   rules: phraseFinder(pack.rules),
   turns: phraseFinder(pack.turns),
+  self: pack.self,
+  bare: pack.question.bare,
   own: new Set([pack.self, ...(pack.selves ?? [])]),
   exceptions: phraseFinder(pack.exceptions ?? []),
 });

@@ -159,7 +159,7 @@ function mistakeOf(concept: JudgeConcept, good: readonly Match[], sight: Sight):
         };
       }
       const gutter = concept.always ? step.gutters.at(facts.tokens, i) : 0;
-      if (gutter > 0 && good.some((match) => besides(match, i, gutter, facts.tokens))) {
+      if (gutter > 0 && good.some((match) => besides(match, i, gutter, sight))) {
         const match = matchAt([...Array(gutter).keys()].map((k) => i + k));
         if (!takenBack(match, good, facts) && !facts.standing.past[i])
           return {
@@ -238,10 +238,10 @@ function beside(match: Match, i: number, size: number, { standing }: Facts): boo
 }
 
 /** Does a condition at i belong to the match, with no new subject between them? */
-function besides(match: Match, i: number, size: number, tokens: readonly Token[]): boolean {
+function besides(match: Match, i: number, size: number, { facts: { tokens }, step }: Sight): boolean {
   if (i >= match.end) {
     const between = tokens.slice(match.end, i).map((token) => token.word);
-    return between.length <= 5 && (!between.includes('i') || between.includes('do'));
+    return between.length <= 5 && (!between.includes(step.self) || between.includes(step.bare));
   }
   return match.start - i - size <= 3;
 }

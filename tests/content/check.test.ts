@@ -119,6 +119,14 @@ describe('the check of content', () => {
       /also earns inhaler-spacer\.puff\.seal/,
     ],
     [
+      'a mistake that reaches into the next point',
+      ({ judging }) =>
+        judging.concepts['inhaler-spacer.puff.seal']!.contradictions[0]!.any.push(
+          'lips/mouthpiece press {14}',
+        ),
+      /puff\.seal"\]\.says: told together with the other points/,
+    ],
+    [
       'a mistake that passes',
       ({ judging }) =>
         (judging.concepts['inhaler-spacer.puff.hold']!.contradictions[0]!.says =
