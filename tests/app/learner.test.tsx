@@ -52,6 +52,21 @@ describe("the learner's screens", () => {
     expect(screen.getByText('Breathe out.').getAttribute('aria-live')).toBe('polite');
   });
 
+  it('takes the space bar for the one big button, wherever the focus was left', async () => {
+    const { send } = shows({ screen: 'show-me' });
+    await userEvent.keyboard(' ');
+    expect(send.mock.calls).toEqual([[{ type: 'GO_ON' }]]);
+  });
+
+  it('does not choose between two answers by the space bar, nor press what has not the focus', async () => {
+    const { send } = shows({ screen: 'confirm', expects: 'yes-no' });
+    await userEvent.keyboard(' ');
+    expect(send).not.toHaveBeenCalled();
+    screen.getByRole('button', { name: 'Call for help' }).focus();
+    await userEvent.keyboard(' ');
+    expect(send.mock.calls).toEqual([[{ type: 'HELP' }]]);
+  });
+
   it('keeps the question in sight while it listens, says so, and always has Done', async () => {
     const { press, send } = shows({
       screen: 'listen',

@@ -1,9 +1,10 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useRef } from 'react';
 import { fill } from '../../../machines/script';
 import type { PersonEvent, VisitView } from '../../../machines/types';
 import { Action } from '../shared/Action';
 import { useWords } from '../shared/words';
 import styles from './Screen.module.css';
+import { useSpaceBar } from './spaceBar';
 
 /** Screens that belong to no step. */
 const beforeSteps = new Set<VisitView['screen']>([
@@ -35,6 +36,8 @@ export function Screen({
 }) {
   const words = useWords();
   const { step } = view;
+  const mainAction = useRef<HTMLDivElement>(null);
+  useSpaceBar(mainAction);
   return (
     <main
       className={styles.screen}
@@ -69,7 +72,11 @@ export function Screen({
         </div>
       </div>
       <footer className={styles.foot}>
-        {main && <div className={styles.main}>{main}</div>}
+        {main && (
+          <div ref={mainAction} className={styles.main}>
+            {main}
+          </div>
+        )}
         {tools && <div className={styles.tools}>{tools}</div>}
       </footer>
     </main>
