@@ -3,8 +3,7 @@ import { parseArgs } from 'node:util';
 import { modules, readJudging, readTeaching } from '../../phrasebanks/read';
 import { readWav } from '../hearing/audio/wav';
 import { modelFor } from '../hearing/embedded/decoder';
-import { Recogniser } from '../hearing/embedded/recogniser';
-import { expected, hearSound, openDecoder, stepsOf } from './listening';
+import { expected, hearSound, openRecogniser, stepsOf } from './listening';
 
 /*
  * npm run -s hear -- --module inhaler-spacer --step puff --language en a.wav b.wav
@@ -50,7 +49,7 @@ if (!values.module || !values.step) fail('--module and --step are needed');
 if (files.length === 0) fail('no files');
 if (!modelFor(values.language)) fail(`no acoustic model for the language "${values.language}"`);
 const phrases = phrasesOf(values.module, values.step, values.language);
-const recogniser = new Recogniser(await openDecoder(values.language));
+const recogniser = await openRecogniser(values.language);
 recogniser.expect(phrases);
 
 for (const file of files) {

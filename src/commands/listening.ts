@@ -6,16 +6,15 @@ import type { TeachingFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
 import type { Sound } from '../hearing/audio/wav';
 import type { AnswerPhrases } from '../hearing/embedded/answer-model';
-import { Decoder } from '../hearing/embedded/decoder';
-import type { Turn } from '../hearing/embedded/recogniser';
+import { Recogniser, type Turn } from '../hearing/embedded/recogniser';
 import type { Heard } from '../hearing/types';
 import { phrasesFor } from '../scoring';
 
 /* The embedded recogniser in Node, hearing files just as it hears a microphone in the kiosk. */
 
-/** The decoder with the models of the installed package. Rejects for a language without one. */
-export const openDecoder = (language: string): Promise<Decoder> =>
-  Decoder.open(
+/** The recogniser with the models of the installed package. Rejects for a language without one. */
+export const openRecogniser = (language: string): Promise<Recogniser> =>
+  Recogniser.open(
     {
       createModule,
       modelBase: join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/'),

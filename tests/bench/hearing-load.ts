@@ -4,10 +4,9 @@ import { loadavg } from 'node:os';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { judgedIn, readJudging, readTeaching } from '../../phrasebanks/read';
-import { expected, hearSound, openDecoder, stepsOf } from '../../src/commands/listening';
+import { expected, hearSound, openRecogniser, stepsOf } from '../../src/commands/listening';
 import { readWav } from '../../src/hearing/audio/wav';
 import type { AnswerPhrases } from '../../src/hearing/embedded/answer-model';
-import { Recogniser } from '../../src/hearing/embedded/recogniser';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import { buildPage } from '../browser/build-page';
 import { openKiosk } from '../browser/chromium';
@@ -57,8 +56,7 @@ const voices: Voice[] = ['slt', 'rms', 'awb'];
 async function benchNode(): Promise<void> {
   setFlagsFromString('--expose-gc');
   const collect = runInNewContext('gc') as () => void;
-  const decoder = await openDecoder('en');
-  const recogniser = new Recogniser(decoder);
+  const recogniser = await openRecogniser('en');
   const steps = allSteps();
   const sounds = sentences.flatMap(({ text }) =>
     voices.map((voice) => readWav(readFileSync(sayWith(voice, text)))),
@@ -87,7 +85,7 @@ async function benchNode(): Promise<void> {
   const taken = () => {
     collect();
     const { rss, heapUsed } = process.memoryUsage();
-    return { rss, heapUsed, wasm: decoder.memory };
+    return { rss, heapUsed, wasm: recogniser.memory };
   };
   const line = (at: number, { rss, heapUsed, wasm }: ReturnType<typeof taken>) =>
     console.log(

@@ -2,10 +2,9 @@ import { readFileSync } from 'node:fs';
 import { sureEnough } from '../../machines/step';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import { judgedIn, readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
-import { conceptsOf, expected, hearSound, openDecoder, stepsOf } from '../../src/commands/listening';
+import { conceptsOf, expected, hearSound, openRecogniser, stepsOf } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
 import { compileLanguageModel, type LanguageModel } from '../../src/hearing/embedded/language-model';
-import { Recogniser, Turn } from '../../src/hearing/embedded/recogniser';
 import type { Heard } from '../../src/hearing/types';
 import { compileStep, interpret, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { type Clip, clipsOf, type SpeechSet, speechSets } from './outside-speech';
@@ -30,8 +29,7 @@ const show = process.argv.includes('--show');
 
 const pack = languagePack('en')!;
 const common = readCommon('en');
-const decoder = await openDecoder('en');
-const recogniser = new Recogniser(decoder);
+const recogniser = await openRecogniser('en');
 const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
 const missed: string[] = [];
 function goal(what: string, met: boolean): void {
@@ -134,7 +132,7 @@ function benchUnrelated(): void {
 /** Words in any order, each as likely as the next. */
 function anyOrder(words: readonly string[]): LanguageModel {
   return compileLanguageModel([{ phrases: words, weight: 1 }], {
-    knows: (word) => decoder.phones(word) !== undefined,
+    knows: (word) => recogniser.phones(word) !== undefined,
   });
 }
 
@@ -166,10 +164,10 @@ interface Measured {
 }
 
 function measure(clips: readonly Clip[], model: LanguageModel): Measured {
-  decoder.setGrammar(model);
+  recogniser.expectModel(model);
   const heard = clips.map((clip) => {
     const sound = soundOf(clip);
-    return hearSound(new Turn(decoder, model, sound.sampleRate), sound)?.text.split(' ') ?? [];
+    return hearSound(recogniser.turn(sound.sampleRate), sound)?.text.split(' ') ?? [];
   });
   const peer = hasSphinx ? sphinxHears(clips.map(soundOf), model.fsg) : [];
   if (show)

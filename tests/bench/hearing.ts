@@ -3,21 +3,23 @@ import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { readJudging, readTeaching } from '../../phrasebanks/read';
-import { expected, hearSound, openDecoder } from '../../src/commands/listening';
+import { expected, hearSound, openRecogniser } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
-import { Recogniser } from '../../src/hearing/embedded/recogniser';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import { compileStep, judge, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { calibrationError } from './agreement';
 import { corpus } from './corpus';
 import { mixed } from './noise';
+import { hasSclite, noSclite, scliteErrorRate } from './sclite';
 import { hasSphinx, noSphinx, sphinxHears } from './sphinx';
 import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
 
 /*
- * npm run -s bench:hear [-- --set author|check --module M --every 3 --noise 10 --show]
+ * npm run -s bench:hear [-- --set author|check --module M --every 4 --noise clean,20,10,5 --voices slt,rms --show]
  * How well does the embedded recogniser hear answers that are in no phrasebank, and what becomes of their labels?
- * Rows under 40 words, rendered with three voices of flite; --noise mixes household noise at so many dB.
+ * Rows under 40 words, rendered with voices of flite (slt, rms, awb) or, by names such as en-us or en-gb-scotland,
+ * of espeak-ng; --noise mixes household noise at so many dB. With --every 4 each fourth recording is heard: numbers
+ * that the count of voices divides would hear one voice only.
  * Beside it PocketSphinx with its general model (Debian: pocketsphinx, pocketsphinx-en-us), where installed.
  */
 
@@ -27,9 +29,16 @@ const option = (name: string) => {
 };
 const every = Number(option('every') ?? 1);
 const set = option('set') === 'author' ? 'author' : 'check';
-const noise = option('noise') === undefined ? null : Number(option('noise'));
 const show = process.argv.includes('--show');
 if (show && set === 'check') throw new Error('rows of the check set are not to be looked at');
+const flite = ['slt', 'rms', 'awb'];
+const voices = option('voices')?.split(',') ?? flite;
+if (every > 1 && voices.length > 1 && every % voices.length === 0)
+  throw new Error(`--every ${every} would hear only one of ${voices.length} voices`);
+const rooms = (option('noise') ?? 'clean').split(',');
+for (const room of rooms)
+  if (room !== 'clean' && !Number.isFinite(Number(room)))
+    throw new Error(`--noise takes "clean" or decibels, not "${room}"`);
 const pack = languagePack('en')!;
 
 const rows = corpus(set).filter(
@@ -38,86 +47,102 @@ const rows = corpus(set).filter(
 const folder = join(tmpdir(), 'ownwords-bench-hearing');
 mkdirSync(folder, { recursive: true });
 
-/** The answer as a WAV file, 16 bit mono at 16 kHz. */
-function spoken(voice: string, id: string, text: string): string {
+/** The answer as a WAV file, 16 bit mono. */
+function spoken(voice: string, id: string, text: string, room: string): string {
   const file = join(folder, `${voice}-${id}.wav`);
-  // The voice reads "911" as a number; people do not.
-  if (!existsSync(file))
-    execFileSync('flite', ['-voice', voice, '-t', text.replace(/911/g, '9 1 1'), '-o', file]);
-  return noise === null ? file : mixed(file, noise, join(folder, `${voice}-${id}-${noise}.wav`));
+  if (!existsSync(file)) {
+    // flite reads "911" as a number; people do not.
+    const said = text.replace(/911/g, '9 1 1');
+    if (flite.includes(voice)) execFileSync('flite', ['-voice', voice, '-t', said, '-o', file]);
+    else execFileSync('espeak-ng', ['-v', voice, '-s', '150', '-w', file, said]);
+  }
+  return room === 'clean' ? file : mixed(file, Number(room), join(folder, `${voice}-${id}-${room}.wav`));
 }
 
-const recogniser = new Recogniser(await openDecoder('en'));
+const recogniser = await openRecogniser('en');
 
-const hears = new Map<string, WordErrors[]>();
-const heardBy: { said: string[]; sound: Sound }[] = [];
-const pairs: { typed: Label; heard: Label; confidence: number; right: boolean }[] = [];
-const wordTrust: { confidence: number; right: boolean }[] = [];
-let seconds = 0;
-let decoding = 0;
+/** All that was heard in one room. */
+class Tally {
+  readonly hears = new Map<string, WordErrors[]>();
+  readonly heardBy: { said: string[]; heard: string[]; sound: Sound }[] = [];
+  readonly pairs: { typed: Label; heard: Label; confidence: number; right: boolean }[] = [];
+  readonly wordTrust: { confidence: number; right: boolean }[] = [];
+  readonly turnTrust: { confidence: number; right: boolean }[] = [];
+  seconds = 0;
+  decoding = 0;
+}
+const tallies = new Map(rooms.map((room) => [room, new Tally()]));
+
 let count = 0;
 const byStep = [...rows].sort((a, b) => `${a.module} ${a.step}`.localeCompare(`${b.module} ${b.step}`));
 for (const row of byStep) {
   const judging = readJudging(row.module, 'en');
-  const concepts = Object.keys(row.labels);
   recogniser.expect(expected(judging, readTeaching(row.module, 'en'), row.step));
-  const step = compileStep(judging, concepts, pack);
+  const step = compileStep(judging, Object.keys(row.labels), pack);
   const typed = judge(row.text, step, pack);
-  for (const voice of ['slt', 'rms', 'awb']) {
+  const said = tokens(row.text);
+  for (const voice of voices) {
     if (count++ % every !== 0) continue;
-    const file = spoken(voice, row.id, row.text);
-    const sound: Sound = readWav(readFileSync(file));
-    const turn = recogniser.turn(sound.sampleRate);
-    const start = performance.now();
-    const heard = hearSound(turn, sound);
-    decoding += performance.now() - start;
-    seconds += sound.samples.length / sound.sampleRate;
-    const said = tokens(row.text);
-    const errors = wordErrors(said, tokens(heard?.text ?? ''));
-    hears.set(voice, [...(hears.get(voice) ?? []), errors]);
-    heardBy.push({ said, sound });
-    for (const { word, confidence } of heard?.words ?? [])
-      wordTrust.push({ confidence, right: said.includes(word) });
-    const findings = heard
-      ? judgeHeard(heard, step, pack)
-      : typed.map((finding) => ({ ...finding, label: 'missed' as const, confidence: 1 }));
-    findings.forEach((finding, k) => {
-      const label = typed[k]!.label;
-      pairs.push({
-        typed: label,
-        heard: finding.label,
-        confidence: finding.confidence,
-        right: row.labels[finding.concept] === finding.label,
+    for (const [room, tally] of tallies) {
+      const sound = readWav(readFileSync(spoken(voice, row.id, row.text, room)));
+      const turn = recogniser.turn(sound.sampleRate);
+      const start = performance.now();
+      const heard = hearSound(turn, sound);
+      tally.decoding += performance.now() - start;
+      tally.seconds += sound.samples.length / sound.sampleRate;
+      const words = tokens(heard?.text ?? '');
+      const errors = wordErrors(said, words);
+      tally.hears.set(voice, [...(tally.hears.get(voice) ?? []), errors]);
+      tally.heardBy.push({ said, heard: words, sound });
+      for (const { word, confidence } of heard?.words ?? [])
+        tally.wordTrust.push({ confidence, right: said.includes(word) });
+      if (heard) {
+        const right = errors.hits / Math.max(1, words.length) >= 2 / 3;
+        tally.turnTrust.push({ confidence: heard.confidence, right });
+      }
+      const findings = heard
+        ? judgeHeard(heard, step, pack)
+        : typed.map((finding) => ({ ...finding, label: 'missed' as const, confidence: 1 }));
+      findings.forEach((finding, k) => {
+        tally.pairs.push({
+          typed: typed[k]!.label,
+          heard: finding.label,
+          confidence: finding.confidence,
+          right: row.labels[finding.concept] === finding.label,
+        });
       });
-    });
-    if (show)
-      console.log(
-        `${voice} ${wordErrorRate(errors).toFixed(2)} ${heard?.confidence.toFixed(2)}\n  ${said.join(' ')}\n  ${heard?.text}`,
-      );
+      if (show)
+        console.log(
+          `${voice} ${room} ${wordErrorRate(errors).toFixed(2)} ${heard?.confidence.toFixed(2)}\n  ${said.join(' ')}\n  ${heard?.text}`,
+        );
+    }
   }
 }
 
 const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
 const wrong = (errors: WordErrors[]) => `${(100 * wordErrorRate(addErrors(errors))).toFixed(1)} %`;
-console.log(
-  `${set} set, ${rows.length} answers under 40 words, ${noise === null ? 'clean' : `household noise at ${noise} dB`}`,
-);
-for (const [voice, errors] of hears) console.log(`${voice}: ${wrong(errors)} of words wrong`);
-const all = [...hears.values()].flat();
-console.log(`all: ${wrong(all)}`, JSON.stringify(addErrors(all)));
-if (hasSphinx) {
-  const generals = sphinxHears(heardBy.map(({ sound }) => sound));
-  const errors = generals.map((words, k) => wordErrors(heardBy[k]!.said, tokens(words.join(' '))));
-  console.log(`PocketSphinx with its general model on the same files: ${wrong(errors)}`);
-} else console.log(noSphinx);
-const same = pairs.filter(({ typed, heard }) => typed === heard).length;
-const unsafe = pairs.filter(
-  ({ typed, heard }) => heard === 'understood' && (typed === 'missed' || typed === 'misconception'),
-).length;
-console.log(
-  `labels from the heard answer as from the typed one: ${percent(same, pairs.length)} of ${pairs.length}; understood where typed was missed or misconception: ${percent(unsafe, pairs.length)}`,
-);
-console.log(
-  `calibration error of heard findings ${calibrationError(pairs).toFixed(3)}, of heard words ${calibrationError(wordTrust).toFixed(3)}`,
-);
-console.log(`${(decoding / 1000 / seconds).toFixed(3)} x real time over ${seconds.toFixed(0)} s of sound`);
+for (const [room, { hears, heardBy, pairs, wordTrust, turnTrust, seconds, decoding }] of tallies) {
+  console.log(
+    `\n${set} set, ${rows.length} answers under 40 words, ${heardBy.length} recordings, ${room === 'clean' ? 'clean' : `household noise at ${room} dB`}`,
+  );
+  for (const [voice, errors] of hears) console.log(`${voice}: ${wrong(errors)} of words wrong`);
+  const all = [...hears.values()].flat();
+  console.log(`all: ${wrong(all)}`, JSON.stringify(addErrors(all)));
+  console.log(hasSclite ? `the same by sclite: ${(100 * scliteErrorRate(heardBy)).toFixed(1)} %` : noSclite);
+  if (hasSphinx) {
+    const generals = sphinxHears(heardBy.map(({ sound }) => sound));
+    const errors = generals.map((words, k) => wordErrors(heardBy[k]!.said, tokens(words.join(' '))));
+    console.log(`PocketSphinx with its general model on the same files: ${wrong(errors)}`);
+  } else console.log(noSphinx);
+  const same = pairs.filter(({ typed, heard }) => typed === heard).length;
+  const unsafe = pairs.filter(
+    ({ typed, heard }) => heard === 'understood' && (typed === 'missed' || typed === 'misconception'),
+  ).length;
+  console.log(
+    `labels from the heard answer as from the typed one: ${percent(same, pairs.length)} of ${pairs.length}; understood where typed was missed or misconception: ${percent(unsafe, pairs.length)}`,
+  );
+  console.log(
+    `calibration error of heard findings ${calibrationError(pairs).toFixed(3)}, of heard words ${calibrationError(wordTrust).toFixed(3)}, of whole turns (two thirds of the words right) ${calibrationError(turnTrust).toFixed(3)}`,
+  );
+  console.log(`${(decoding / 1000 / seconds).toFixed(3)} x real time over ${seconds.toFixed(0)} s of sound`);
+}

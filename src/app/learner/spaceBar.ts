@@ -12,7 +12,8 @@ export function useSpaceBar(main: RefObject<HTMLElement | null>): void {
     const press = (event: KeyboardEvent) => {
       if (event.key !== ' ' || event.repeat || event.ctrlKey || event.altKey || event.metaKey) return;
       if (event.target instanceof Element && event.target.closest(takesSpace)) return;
-      const [button, ...more] = main.current?.querySelectorAll<HTMLButtonElement>('button:not([disabled])') ?? [];
+      const [button, ...more] =
+        main.current?.querySelectorAll<HTMLButtonElement>('button:not([disabled])') ?? [];
       if (!button || more.length > 0) return;
       event.preventDefault(); // it would scroll
       button.click();

@@ -44,12 +44,17 @@ interface Internals {
   _s3file_free(file: number): void;
   _decoder_init_cleanup(decoder: number): number;
   _decoder_init_grammar_s3file(decoder: number, fsg: number, jsgf: number): number;
+  _decoder_init_dict_s3file(decoder: number, words: number, fillers: number): number;
   _decoder_init_fe(decoder: number): number;
   _decoder_init_feat_s3file(decoder: number, lda: number): number;
   _acmod_reinit_feat(model: number, frontEnd: number, features: number): number;
 }
 
-type Inner = InstanceType<SoundSwallowerModule['Decoder']> & { cdecoder: number; cacmod: number };
+type Inner = InstanceType<SoundSwallowerModule['Decoder']> & {
+  cdecoder: number;
+  cacmod: number;
+  init_dict(): Promise<void>;
+};
 
 /** Search settings, measured by tests/bench/hearing.ts. Beams are probabilities, `lw` an exponent. */
 export const defaultSettings: Readonly<Record<string, number>> = {
@@ -67,12 +72,14 @@ export const defaultSettings: Readonly<Record<string, number>> = {
 export class Decoder {
   readonly #module: SoundSwallowerModule & Internals;
   readonly #inner: Inner;
+  readonly #hmm: string;
   /** The package never frees the answer to a look-up, so each word is looked up once. */
   readonly #phones = new Map<string, string | undefined>();
 
-  private constructor(module: SoundSwallowerModule & Internals, inner: Inner) {
+  private constructor(module: SoundSwallowerModule & Internals, inner: Inner, hmm: string) {
     this.#module = module;
     this.#inner = inner;
+    this.#hmm = hmm;
   }
 
   /** Loads the model. Rejects when a file is missing or broken. */
@@ -89,14 +96,25 @@ export class Decoder {
       print: () => {},
       printErr: () => {},
     } as Parameters<typeof createModule>[0])) as SoundSwallowerModule & Internals;
-    const inner = new module.Decoder({
-      hmm: environment.modelBase + model,
-      loglevel: 'FATAL',
-      ...defaultSettings,
-      ...settings,
-    }) as Inner;
+    const hmm = environment.modelBase + model;
+    const inner = new module.Decoder({ hmm, loglevel: 'FATAL', ...defaultSettings, ...settings }) as Inner;
     await inner.initialize();
-    return new Decoder(module, inner);
+    return new Decoder(module, inner, hmm);
+  }
+
+  /**
+   * A second one in the same WebAssembly, that knows no words until they are added: it takes 7 MB more, for the
+   * dictionary is what is large.
+   */
+  async beside(): Promise<Decoder> {
+    const module = this.#module;
+    const inner = new module.Decoder({ hmm: this.#hmm, loglevel: 'FATAL', ...defaultSettings }) as Inner;
+    inner.init_dict = async () => {
+      if (module._decoder_init_dict_s3file(inner.cdecoder, 0, 0) === 0)
+        throw new Error('the recogniser could not start without a dictionary');
+    };
+    await inner.initialize();
+    return new Decoder(module, inner, this.#hmm);
   }
 
   get module(): SoundSwallowerModule {

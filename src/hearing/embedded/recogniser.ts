@@ -1,11 +1,13 @@
+import type { Rnnoise } from '@shiguredo/rnnoise-wasm';
+import { Cleaner, openDenoiser } from '../audio/denoise';
 import { dbfs, peakDbfs, SILENCE } from '../audio/level';
-import { Resampler } from '../audio/resample';
 import type { Heard } from '../types';
 import { type AnswerPhrases, answerModel } from './answer-model';
-import { turnConfidence, wordConfidences } from './confidence';
+import { signsOf, turnConfidence, wordConfidences } from './confidence';
 import { Decoder, type DecoderEnvironment, SAMPLE_RATE } from './decoder';
 import { SpeechDetector } from './detector';
 import type { LanguageModel } from './language-model';
+import { PhoneLoop } from './phone-loop';
 
 export type TurnEvent =
   | { type: 'level'; dbfs: number; peak: number }
@@ -13,22 +15,30 @@ export type TurnEvent =
   | { type: 'speech-end' }
   | { type: 'interim'; heard: Heard };
 
-const LEVEL_EVERY = 0.1 * SAMPLE_RATE;
+/** Seconds. */
+const LEVEL_EVERY = 0.1;
 /** Speech that is held back to adapt by: less hears worse, more comes late. */
 const ADAPT_OVER = 2.5 * SAMPLE_RATE;
 const INTERIM_EVERY = 0.4 * SAMPLE_RATE;
+
+/** What a turn is heard with. */
+export interface Ear {
+  decoder: Decoder;
+  loop: PhoneLoop;
+  denoiser: Rnnoise;
+}
 
 /**
  * The embedded recogniser, one for each language: takes the phrases of a step, then the sound of a turn.
  * Neither worker, microphone nor clock: the same code hears files in Node.
  */
 export class Recogniser {
-  readonly #decoder: Decoder;
+  readonly #ear: Ear;
   #phrasesKey = '';
   #model: LanguageModel | undefined;
 
-  constructor(decoder: Decoder) {
-    this.#decoder = decoder;
+  private constructor(ear: Ear) {
+    this.#ear = ear;
   }
 
   static async open(
@@ -36,36 +46,56 @@ export class Recogniser {
     language: string,
     settings?: Record<string, number>,
   ): Promise<Recogniser> {
-    return new Recogniser(await Decoder.open(environment, language, settings));
+    const decoder = await Decoder.open(environment, language, settings);
+    return new Recogniser({
+      decoder,
+      loop: await PhoneLoop.beside(decoder),
+      denoiser: await openDenoiser(),
+    });
+  }
+
+  /** Bytes of the decoder's WebAssembly memory. */
+  get memory(): number {
+    return this.#ear.decoder.memory;
+  }
+
+  /** The phones of a word, or undefined when the dictionary lacks it. */
+  phones(word: string): string | undefined {
+    return this.#ear.decoder.phones(word);
   }
 
   /** Makes the language model for what may be answered. Returns the words that cannot be heard. */
   expect(phrases: AnswerPhrases): string[] {
     const key = JSON.stringify(phrases);
     if (key !== this.#phrasesKey) {
-      const model = answerModel(phrases, this.#decoder);
-      this.#model = undefined;
-      this.#phrasesKey = '';
-      this.#decoder.setGrammar(model);
+      this.expectModel(answerModel(phrases, this.#ear.decoder));
       this.#phrasesKey = key;
-      this.#model = model;
     }
     return this.#model?.unknown ?? [];
+  }
+
+  /** Takes a language model as it is. */
+  expectModel(model: LanguageModel): void {
+    this.#model = undefined;
+    this.#phrasesKey = '';
+    this.#ear.decoder.setGrammar(model);
+    this.#model = model;
   }
 
   /** Starts a turn for sound at `sampleRate` Hz. One turn at a time. */
   turn(sampleRate: number): Turn {
     if (!this.#model) throw new Error('the recogniser was not told what to expect');
-    return new Turn(this.#decoder, this.#model, sampleRate);
+    return new Turn(this.#ear, this.#model, sampleRate);
   }
 }
 
 /** One spoken turn. Between `push` and `finish` the decoder belongs to it. */
 export class Turn {
-  readonly #decoder: Decoder;
+  readonly #ear: Ear;
   readonly #model: Pick<LanguageModel, 'follows'>;
-  readonly #resampler: Resampler;
+  readonly #cleaner: Cleaner;
   readonly #detector: SpeechDetector;
+  readonly #levelEvery: number;
   #open = false;
   #held: Float32Array[] = [];
   #heldCount = 0;
@@ -75,32 +105,35 @@ export class Turn {
   #sinceInterim = 0;
   #interim = '';
 
-  constructor(decoder: Decoder, model: Pick<LanguageModel, 'follows'>, sampleRate: number) {
-    this.#decoder = decoder;
+  constructor(ear: Ear, model: Pick<LanguageModel, 'follows'>, sampleRate: number) {
+    this.#ear = ear;
     this.#model = model;
-    this.#resampler = new Resampler(sampleRate, SAMPLE_RATE);
-    this.#detector = new SpeechDetector(decoder.module);
+    this.#levelEvery = LEVEL_EVERY * sampleRate;
+    this.#cleaner = new Cleaner(ear.denoiser, sampleRate, SAMPLE_RATE);
+    this.#detector = new SpeechDetector(ear.decoder.module);
   }
 
   push(input: Float32Array): TurnEvent[] {
-    // Before resampling, which rounds off what was clipped.
-    this.#peak = Math.max(this.#peak, peakDbfs(input));
-    return this.#take(this.#resampler.push(input));
+    const levels = this.#levels(input);
+    return [...levels, ...this.#take(this.#cleaner.push(input))];
   }
 
   /** Decodes the rest. Undefined when there was no speech at all. */
   finish(): Heard | undefined {
-    this.#take(this.#resampler.flush());
+    this.#take(this.#cleaner.flush());
+    this.#cleaner.close();
     for (const chunk of this.#detector.flush()) this.#decode(chunk);
     if (this.#heldCount > 0) this.#begin();
     if (!this.#open) return undefined;
-    const decoded = this.#decoder.finish();
+    const decoded = this.#ear.decoder.finish();
+    const free = this.#ear.loop.finish();
     this.#open = false;
     if (decoded.text === '') return undefined;
-    const words = wordConfidences(decoded.words, this.#model.follows);
+    const signs = signsOf(decoded.words, this.#model.follows, free);
+    const words = wordConfidences(signs);
     return {
       text: decoded.text,
-      confidence: turnConfidence(decoded.words, words),
+      confidence: turnConfidence(signs),
       alternatives: [],
       words: decoded.words.map(({ word }, i) => ({ word, confidence: words[i]! })),
       engine: 'embedded',
@@ -109,31 +142,36 @@ export class Turn {
 
   /** Lets go of the decoder without a reading. */
   cancel(): void {
-    if (this.#open) this.#decoder.finish();
+    this.#cleaner.close();
+    if (!this.#open) return;
+    this.#ear.decoder.finish();
+    this.#ear.loop.finish();
     this.#open = false;
+  }
+
+  /** Of the sound as it came: what the room is like is no longer heard in what was cleaned. */
+  #levels(input: Float32Array): TurnEvent[] {
+    this.#peak = Math.max(this.#peak, peakDbfs(input));
+    this.#sinceLevel.push(input);
+    this.#sinceLevelCount += input.length;
+    if (this.#sinceLevelCount < this.#levelEvery) return [];
+    const level = dbfs(joined(this.#sinceLevel, this.#sinceLevelCount));
+    const event: TurnEvent = { type: 'level', dbfs: level, peak: this.#peak };
+    this.#peak = SILENCE;
+    this.#sinceLevel = [];
+    this.#sinceLevelCount = 0;
+    return [event];
   }
 
   #take(samples: Float32Array): TurnEvent[] {
     const events: TurnEvent[] = [];
     if (samples.length === 0) return events;
-    this.#sinceLevel.push(samples);
-    this.#sinceLevelCount += samples.length;
-    if (this.#sinceLevelCount >= LEVEL_EVERY) {
-      events.push({
-        type: 'level',
-        dbfs: dbfs(joined(this.#sinceLevel, this.#sinceLevelCount)),
-        peak: this.#peak,
-      });
-      this.#peak = SILENCE;
-      this.#sinceLevel = [];
-      this.#sinceLevelCount = 0;
-    }
     const { speech, changes } = this.#detector.push(samples);
     for (const change of changes) events.push({ type: change });
     for (const chunk of speech) this.#decode(chunk);
     if (this.#open && this.#sinceInterim >= INTERIM_EVERY) {
       this.#sinceInterim = 0;
-      const text = cleaned(this.#decoder.text());
+      const text = plain(this.#ear.decoder.text());
       if (text !== '' && text !== this.#interim) {
         this.#interim = text;
         // Half a reading has no honest score yet; 0 says so.
@@ -161,19 +199,23 @@ export class Turn {
     const start = joined(this.#held, this.#heldCount);
     this.#held = [];
     this.#heldCount = 0;
-    this.#decoder.adaptTo(start);
-    this.#decoder.start();
+    const { decoder, loop } = this.#ear;
+    for (const each of [decoder, loop]) {
+      each.adaptTo(start);
+      each.start();
+    }
     this.#open = true;
     this.#feed(start);
   }
 
   #feed(chunk: Float32Array): void {
-    this.#decoder.feed(chunk);
+    this.#ear.decoder.feed(chunk);
+    this.#ear.loop.feed(chunk);
     this.#sinceInterim += chunk.length;
   }
 }
 
-function cleaned(text: string): string {
+function plain(text: string): string {
   return text
     .split(' ')
     .filter((word) => word !== '' && !/^[<[+(]/.test(word))

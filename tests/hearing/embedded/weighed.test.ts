@@ -1,16 +1,16 @@
 import { existsSync, readFileSync } from 'node:fs';
 import createModule from 'soundswallower';
 import { beforeAll, describe, expect, test } from 'vitest';
+import { openDenoiser } from '../../../src/hearing/audio/denoise';
 import { dbfs } from '../../../src/hearing/audio/level';
 import { readWav, type Sound } from '../../../src/hearing/audio/wav';
 import { weighSound } from '../../../src/hearing/audio/weigh';
-import type { Decoder } from '../../../src/hearing/embedded/decoder';
-import { Turn } from '../../../src/hearing/embedded/recogniser';
+import { type Ear, Turn } from '../../../src/hearing/embedded/recogniser';
 import type { HearEvent } from '../../../src/hearing/types';
 import { mute, speak } from '../speak';
 
 /*
- * Real sound through the real detector of speech: what the sound check would say. Only the decoder is left out.
+ * Real sound through the real detector of speech: what the sound check would say. Only the decoders are left out.
  */
 
 /** Household noise from outside the project (Speech Commands via LCAV/pyroomacoustics, CC BY 4.0). */
@@ -18,17 +18,12 @@ const dishes = new URL('../../../../shared/datasets/noise/doing_the_dishes_20s.w
 const noNoise = mute || (existsSync(dishes) ? '' : 'the noise of ../shared/datasets is not here');
 if (noNoise) console.warn(`sound in noise is not weighed: ${noNoise}`);
 
-let decoder: Decoder;
+let ear: Ear;
 beforeAll(async () => {
   const module = await createModule();
-  decoder = {
-    module,
-    adaptTo: () => {},
-    start: () => {},
-    feed: () => {},
-    text: () => '',
-    finish: () => ({ text: '', words: [] }),
-  } as unknown as Decoder;
+  const loop = { adaptTo: () => {}, start: () => {}, feed: () => {}, finish: () => () => undefined };
+  const decoder = { ...loop, module, text: () => '', finish: () => ({ text: '', words: [] }) };
+  ear = { decoder, loop, denoiser: await openDenoiser() } as unknown as Ear;
 });
 
 const gain = (decibels: number) => 10 ** (decibels / 20);
@@ -52,7 +47,7 @@ function hiss(level: number): () => number {
 }
 
 function weighed(sound: Float32Array, sampleRate: number) {
-  const turn = new Turn(decoder, { follows: () => true }, sampleRate);
+  const turn = new Turn(ear, { follows: () => true }, sampleRate);
   const events: HearEvent[] = [];
   for (let i = 0; i < sound.length; i += 800) events.push(...turn.push(sound.slice(i, i + 800)));
   return weighSound(events);
