@@ -31,6 +31,7 @@ export function mixed(file: string, decibels: number, out: string): string {
   const piece = `${out}.noise.wav`;
   // The recording goes round as often as the answer is long.
   execFileSync('sox', [
+    '-V1', // loud consonants clip a little
     noise,
     '-r',
     rate,
@@ -45,6 +46,6 @@ export function mixed(file: string, decibels: number, out: string): string {
     'gain',
     gain.toFixed(2),
   ]);
-  execFileSync('sox', ['-m', '-v', '1', file, '-v', '1', piece, '-b', '16', out]);
+  execFileSync('sox', ['-V1', '-m', '-v', '1', file, '-v', '1', piece, '-b', '16', out]);
   return out;
 }
