@@ -66,7 +66,7 @@ export class Cleaner {
   /** What is left. */
   flush(): Float32Array {
     const tail = this.#in.flush();
-    const padded = new Float32Array(tail.length + this.#size);
+    const padded = new Float32Array(tail.length + LATE + this.#size);
     padded.set(tail);
     const cleaned = this.#out.push(this.#clean(padded));
     const last = this.#out.flush();
