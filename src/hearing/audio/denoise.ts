@@ -36,13 +36,19 @@ export async function openDenoiser(): Promise<Rnnoise> {
   }
 }
 
-/**
- * One turn's sound in, at `from` Hz, and out, at `to` Hz, without its noise; a quiet room's as it is. `close` it
- * afterwards.
- */
+/** The same time twice. */
+export interface Cleaned {
+  /** Without noise, whatever the room: to find speech in. */
+  filtered: Float32Array;
+  /** Without noise in a noisy room, as it came in a quiet one: to recognise. */
+  clear: Float32Array;
+}
+
+/** One turn's sound in, at `from` Hz, and out, at `to` Hz, without its noise. `close` it afterwards. */
 export class Cleaner {
   readonly #in: Resampler;
-  readonly #out: Resampler;
+  readonly #filteredOut: Resampler;
+  readonly #clearOut: Resampler;
   readonly #state: DenoiseState;
   readonly #size: number;
   #rest = new Float32Array(0);
@@ -54,33 +60,29 @@ export class Cleaner {
 
   constructor(rnnoise: Rnnoise, from: number, to: number) {
     this.#in = new Resampler(from, RATE);
-    this.#out = new Resampler(RATE, to);
+    this.#filteredOut = new Resampler(RATE, to);
+    this.#clearOut = new Resampler(RATE, to);
     this.#state = rnnoise.createDenoiseState();
     this.#size = rnnoise.frameSize;
   }
 
-  push(input: Float32Array): Float32Array {
-    return this.#out.push(this.#clean(this.#in.push(input)));
+  push(input: Float32Array): Cleaned {
+    return this.#clean(this.#in.push(input));
   }
 
   /** What is left. */
-  flush(): Float32Array {
+  flush(): Cleaned {
     const tail = this.#in.flush();
     const padded = new Float32Array(tail.length + LATE + this.#size);
     padded.set(tail);
-    const cleaned = this.#out.push(this.#clean(padded));
-    const last = this.#out.flush();
-    const all = new Float32Array(cleaned.length + last.length);
-    all.set(cleaned);
-    all.set(last, cleaned.length);
-    return all;
+    return this.#clean(padded);
   }
 
   close(): void {
     this.#state.destroy();
   }
 
-  #clean(samples: Float32Array): Float32Array {
+  #clean(samples: Float32Array): Cleaned {
     const all = new Float32Array(this.#rest.length + samples.length);
     all.set(this.#rest);
     all.set(samples, this.#rest.length);
@@ -89,21 +91,25 @@ export class Cleaner {
     late.set(this.#before);
     late.set(all.subarray(0, whole), LATE);
     this.#before = late.slice(whole);
-    const frame = new Float32Array(this.#size);
+    const filtered = new Float32Array(whole);
+    const clear = new Float32Array(whole);
     for (let at = 0; at < whole; at += this.#size) {
-      const share = this.#filtered(dbfs(all.subarray(at, at + this.#size)));
+      const share = this.#needed(dbfs(all.subarray(at, at + this.#size)));
       // It reckons in 16-bit steps.
-      for (let i = 0; i < this.#size; i++) frame[i] = all[at + i]! * 32_768;
+      const frame = all.slice(at, at + this.#size).map((sample) => sample * 32_768);
       this.#state.processFrame(frame);
-      for (let i = 0; i < this.#size; i++)
-        all[at + i] = (share * frame[i]!) / 32_768 + (1 - share) * late[at + i]!;
+      for (let i = 0; i < this.#size; i++) {
+        const sample = frame[i]! / 32_768;
+        filtered[at + i] = sample;
+        clear[at + i] = share * sample + (1 - share) * late[at + i]!;
+      }
     }
     this.#rest = all.slice(whole);
-    return all.slice(0, whole);
+    return { filtered: this.#filteredOut.push(filtered), clear: this.#clearOut.push(clear) };
   }
 
   /** The share to be filtered after a frame of this level: it follows the noise floor within a few frames. */
-  #filtered(level: number): number {
+  #needed(level: number): number {
     this.#levels.push(level);
     if (this.#levels.length > FLOOR.frames) this.#levels.shift();
     if (this.#levels.length < FLOOR.least) return this.#share;

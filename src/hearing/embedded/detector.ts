@@ -21,6 +21,7 @@ export class SpeechDetector {
   readonly #endpointer: InstanceType<SoundSwallowerModule['Endpointer']>;
   readonly #frameSize: number;
   #rest: Float32Array = new Float32Array(0);
+  #restInstead: Float32Array = new Float32Array(0);
   #before: Float32Array[] = [];
   #speaking = false;
   #after = 0;
@@ -34,15 +35,16 @@ export class SpeechDetector {
     this.push(new Float32Array(this.#frameSize * 10));
   }
 
-  push(samples: Float32Array): Detected {
+  /** Finds speech in `samples`. What is handed on is `instead`: the same time, treated another way. */
+  push(samples: Float32Array, instead: Float32Array = samples): Detected {
     const detected: Detected = { speech: [], changes: [] };
-    const all = new Float32Array(this.#rest.length + samples.length);
-    all.set(this.#rest);
-    all.set(samples, this.#rest.length);
+    const all = joined(this.#rest, samples);
+    const other = joined(this.#restInstead, instead);
     let at = 0;
     for (; at + this.#frameSize <= all.length; at += this.#frameSize)
-      this.#frame(all.slice(at, at + this.#frameSize), detected);
+      this.#frame(all.slice(at, at + this.#frameSize), other.slice(at, at + this.#frameSize), detected);
     this.#rest = all.slice(at);
+    this.#restInstead = other.slice(at);
     return detected;
   }
 
@@ -52,8 +54,8 @@ export class SpeechDetector {
     return this.push(padded).speech;
   }
 
-  #frame(frame: Float32Array, detected: Detected): void {
-    this.#endpointer.process(frame);
+  #frame(heard: Float32Array, frame: Float32Array, detected: Detected): void {
+    this.#endpointer.process(heard);
     const speaking = this.#endpointer.get_in_speech();
     if (speaking !== this.#speaking) {
       this.#speaking = speaking;
@@ -75,4 +77,11 @@ export class SpeechDetector {
       if (this.#before.length * this.#frameSize > LEAD_IN) this.#before.shift();
     }
   }
+}
+
+function joined(head: Float32Array, tail: Float32Array): Float32Array {
+  const all = new Float32Array(head.length + tail.length);
+  all.set(head);
+  all.set(tail, head.length);
+  return all;
 }

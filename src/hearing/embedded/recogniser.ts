@@ -1,5 +1,5 @@
 import type { Rnnoise } from '@shiguredo/rnnoise-wasm';
-import { Cleaner, openDenoiser } from '../audio/denoise';
+import { type Cleaned, Cleaner, openDenoiser } from '../audio/denoise';
 import { dbfs, peakDbfs, SILENCE } from '../audio/level';
 import type { Heard } from '../types';
 import { type AnswerPhrases, answerModel } from './answer-model';
@@ -163,10 +163,9 @@ export class Turn {
     return [event];
   }
 
-  #take(samples: Float32Array): TurnEvent[] {
+  #take({ filtered, clear }: Cleaned): TurnEvent[] {
     const events: TurnEvent[] = [];
-    if (samples.length === 0) return events;
-    const { speech, changes } = this.#detector.push(samples);
+    const { speech, changes } = this.#detector.push(filtered, clear);
     for (const change of changes) events.push({ type: change });
     for (const chunk of speech) this.#decode(chunk);
     if (this.#open && this.#sinceInterim >= INTERIM_EVERY) {
