@@ -1,4 +1,5 @@
 import type { DenoiseState, Rnnoise } from '@shiguredo/rnnoise-wasm';
+import { join } from './join';
 import { dbfs } from './level';
 import { Resampler } from './resample';
 
@@ -7,8 +8,8 @@ const RATE = 48_000;
 /** Samples by which what comes out of it is late: measured, two of its frames. */
 const LATE = 960;
 /**
- * Noise floors, dBFS: below the first a room is left as it is, for even a good filter costs words (25.0 % of words
- * wrong against 23.8 % in clean speech); above the second all of its sound is filtered.
+ * Noise floors, dBFS: below the first a room is left as it is, for even a good filter costs words (of clean speech
+ * 25.0 % were wrong when all of it was filtered, 24.5 % so); above the second all of its sound is filtered.
  */
 const QUIET = -50;
 const NOISY = -40;
@@ -72,10 +73,7 @@ export class Cleaner {
 
   /** What is left. */
   flush(): Cleaned {
-    const tail = this.#in.flush();
-    const padded = new Float32Array(tail.length + LATE + this.#size);
-    padded.set(tail);
-    return this.#clean(padded);
+    return this.#clean(join(this.#in.flush(), new Float32Array(LATE + this.#size)));
   }
 
   close(): void {
@@ -83,13 +81,9 @@ export class Cleaner {
   }
 
   #clean(samples: Float32Array): Cleaned {
-    const all = new Float32Array(this.#rest.length + samples.length);
-    all.set(this.#rest);
-    all.set(samples, this.#rest.length);
+    const all = join(this.#rest, samples);
     const whole = all.length - (all.length % this.#size);
-    const late = new Float32Array(LATE + whole);
-    late.set(this.#before);
-    late.set(all.subarray(0, whole), LATE);
+    const late = join(this.#before, all.subarray(0, whole));
     this.#before = late.slice(whole);
     const filtered = new Float32Array(whole);
     const clear = new Float32Array(whole);

@@ -1,3 +1,5 @@
+import { join } from './join';
+
 const ZEROS = 16; // zero crossings each side: about -80 dB of aliasing with the window below
 const PHASES = 256;
 
@@ -26,9 +28,7 @@ export class Resampler {
 
   push(input: Float32Array): Float32Array {
     if (this.#table.length === 0) return input;
-    const held = new Float32Array(this.#held.length + input.length);
-    held.set(this.#held);
-    held.set(input, this.#held.length);
+    const held = join(this.#held, input);
 
     const half = this.#half;
     const last = held.length - half - 1;
@@ -64,12 +64,7 @@ export class Resampler {
 export function resample(samples: Float32Array, from: number, to: number): Float32Array {
   if (from === to) return samples;
   const resampler = new Resampler(from, to);
-  const head = resampler.push(samples);
-  const tail = resampler.flush();
-  const all = new Float32Array(head.length + tail.length);
-  all.set(head);
-  all.set(tail, head.length);
-  return all;
+  return join(resampler.push(samples), resampler.flush());
 }
 
 function kernels(half: number, cutoff: number): Float32Array[] {

@@ -19,7 +19,6 @@ export interface AnswerPhrases {
 export const answerWeights = {
   likely: 480,
   step: 8,
-
   module: 1,
   everyday: 0.1,
   vocabularyShare: 0.1,

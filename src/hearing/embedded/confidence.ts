@@ -1,4 +1,4 @@
-import type { DecodedWord } from './decoder';
+import { type DecodedWord, logScore } from './decoder';
 import type { FreeFit } from './phone-loop';
 
 /** What is known of a heard word without knowing whether it is right. */
@@ -19,7 +19,7 @@ export function signsOf(
   free: FreeFit,
 ): WordSigns[] {
   return words.map(({ word, start, seconds, score }, i) => {
-    const fit = Math.log(Math.max(score, 1e-6)) / Math.max(seconds, 0.03);
+    const fit = logScore(score) / Math.max(seconds, 0.03);
     return {
       fit,
       lead: fit - (free(start, start + seconds) ?? fit),

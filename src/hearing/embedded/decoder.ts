@@ -21,6 +21,9 @@ export interface DecodedWord {
   score: number;
 }
 
+/** Natural logarithm of a score, also of one that was rounded to nothing. */
+export const logScore = (score: number): number => Math.log(Math.max(score, 1e-6));
+
 export interface Decoded {
   text: string;
   words: DecodedWord[];

@@ -1,4 +1,5 @@
 import type { SoundSwallowerModule } from 'soundswallower';
+import { join } from '../audio/join';
 import { SAMPLE_RATE } from './decoder';
 
 /** Sound kept before a start was noticed: the first consonant is over by then. */
@@ -38,8 +39,8 @@ export class SpeechDetector {
   /** Finds speech in `samples`. What is handed on is `instead`: the same time, treated another way. */
   push(samples: Float32Array, instead: Float32Array = samples): Detected {
     const detected: Detected = { speech: [], changes: [] };
-    const all = joined(this.#rest, samples);
-    const other = joined(this.#restInstead, instead);
+    const all = join(this.#rest, samples);
+    const other = join(this.#restInstead, instead);
     let at = 0;
     for (; at + this.#frameSize <= all.length; at += this.#frameSize)
       this.#frame(all.slice(at, at + this.#frameSize), other.slice(at, at + this.#frameSize), detected);
@@ -77,11 +78,4 @@ export class SpeechDetector {
       if (this.#before.length * this.#frameSize > LEAD_IN) this.#before.shift();
     }
   }
-}
-
-function joined(head: Float32Array, tail: Float32Array): Float32Array {
-  const all = new Float32Array(head.length + tail.length);
-  all.set(head);
-  all.set(tail, head.length);
-  return all;
 }

@@ -1,4 +1,4 @@
-import type { DecodedWord, Decoder } from './decoder';
+import { type DecodedWord, type Decoder, logScore } from './decoder';
 
 /** Phones of the model "en-us" (its phoneset.json), less silence and noises. */
 const phones =
@@ -67,7 +67,7 @@ export function freeFit(heard: readonly DecodedWord[]): FreeFit {
     for (const { start, seconds, score } of heard) {
       const shared = Math.min(to, start + seconds) - Math.max(from, start);
       if (shared <= 0) continue;
-      sum += (Math.log(Math.max(score, 1e-6)) * shared) / seconds;
+      sum += (logScore(score) * shared) / seconds;
       covered += shared;
     }
     return covered > 0.01 ? sum / covered : undefined;

@@ -1,5 +1,6 @@
 import type { Rnnoise } from '@shiguredo/rnnoise-wasm';
 import { type Cleaned, Cleaner, openDenoiser } from '../audio/denoise';
+import { join } from '../audio/join';
 import { dbfs, peakDbfs, SILENCE } from '../audio/level';
 import type { Heard } from '../types';
 import { type AnswerPhrases, answerModel } from './answer-model';
@@ -155,7 +156,7 @@ export class Turn {
     this.#sinceLevel.push(input);
     this.#sinceLevelCount += input.length;
     if (this.#sinceLevelCount < this.#levelEvery) return [];
-    const level = dbfs(joined(this.#sinceLevel, this.#sinceLevelCount));
+    const level = dbfs(join(...this.#sinceLevel));
     const event: TurnEvent = { type: 'level', dbfs: level, peak: this.#peak };
     this.#peak = SILENCE;
     this.#sinceLevel = [];
@@ -195,7 +196,7 @@ export class Turn {
 
   /** Adapts to the voice by what was held back, then decodes it. */
   #begin(): void {
-    const start = joined(this.#held, this.#heldCount);
+    const start = join(...this.#held);
     this.#held = [];
     this.#heldCount = 0;
     const { decoder, loop } = this.#ear;
@@ -220,14 +221,4 @@ function plain(text: string): string {
     .filter((word) => word !== '' && !/^[<[+(]/.test(word))
     .map((word) => word.replace(/\(\d+\)$/, ''))
     .join(' ');
-}
-
-function joined(chunks: readonly Float32Array[], length: number): Float32Array {
-  const all = new Float32Array(length);
-  let at = 0;
-  for (const chunk of chunks) {
-    all.set(chunk, at);
-    at += chunk.length;
-  }
-  return all;
 }
