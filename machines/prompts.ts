@@ -47,6 +47,7 @@ export const promptSlots = {
   // Touch
   useCards: [], // offers the cards
   cardsLead: [], // tap what fits; the question stands above
+  cardsOrder: [], // in place of it where the order matters: tap what fits in the order of doing
 
   // Trouble with listening: one a reason, then troubleNext
   nothingHeard: [],

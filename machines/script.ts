@@ -205,11 +205,22 @@ export const handover = (words: Words, concepts: readonly string[]): string[] =>
   ...prompt(words, 'personWillHelp', { list: list(words, labelsOf(words, concepts)) }),
 ];
 
+/** Does the order matter among these concepts? */
+const inOrder = ({ lesson }: Words, concepts: readonly string[]): boolean =>
+  (lesson.judging?.order ?? []).some(
+    ({ first, next }) => concepts.includes(first) && concepts.includes(next),
+  );
+
 /** `offered`: the kiosk turned to the cards by itself and says why. */
-export const cards = (words: Words, questionSaid: readonly string[], offered = false): string[] => [
+export const cards = (
+  words: Words,
+  questionSaid: readonly string[],
+  asked: readonly string[],
+  offered = false,
+): string[] => [
   ...(offered ? prompt(words, 'useCards') : []),
   ...questionSaid,
-  ...prompt(words, 'cardsLead'),
+  ...prompt(words, inOrder(words, asked) ? 'cardsOrder' : 'cardsLead'),
   ...byEar(words, 'canSayCards'),
 ];
 

@@ -318,7 +318,9 @@ export const stepMachine = setup({
     cards: {
       exit: ['dropInner', assign({ lead: [] })],
       invoke: {
-        ...saying((context) => script.cards(context.words, questionOf(context), context.offered)),
+        ...saying((context) =>
+          script.cards(context.words, questionOf(context), context.progress.asked, context.offered),
+        ),
         onDone: { actions: 'quiet' },
       },
       on: {

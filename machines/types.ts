@@ -1,3 +1,4 @@
+import type { JudgingFile } from '../phrasebanks/judging';
 import type { CommonFile, ModuleFile, TeachingFile } from '../phrasebanks/schema';
 import type { EndReason, EngineId, Heard } from '../src/hearing/types';
 import type { VisitFact, VisitStart } from '../src/records/types';
@@ -8,6 +9,8 @@ export interface Lesson {
   module: ModuleFile;
   teaching: TeachingFile;
   common: CommonFile;
+  /** Where the order of what is done matters: cards are then tapped in that order. */
+  judging?: Pick<JudgingFile, 'order'>;
 }
 
 /** Milliseconds. site.json may change each. */

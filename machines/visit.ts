@@ -45,6 +45,8 @@ export type VisitEventIn = HomeEvent;
 
 const words = ({ lesson, start }: VisitContext): script.Words => ({ lesson, start });
 
+const asksCloud = (context: VisitContext) => context.askCloud === true && cloudFact(context) === undefined;
+
 const cloudFact = ({ facts }: VisitContext) => facts.findLast((fact) => fact.type === 'cloud-asked');
 
 /** What to change, when the sound of an answer was not fine. */
@@ -126,7 +128,9 @@ export const visitMachine = setup({
     at: ({ context }, place: Place) => context.place === place,
     stored: ({ context }) => context.queue.length === 0,
     waiting: ({ context }) => context.queue.length > 0,
-    asksCloud: ({ context }) => context.askCloud === true && cloudFact(context) === undefined,
+    asksCloud: ({ context }) => asksCloud(context),
+    /** Who does not mean to speak is not asked before speaking is wanted. */
+    asksCloudFirst: ({ context }) => asksCloud(context) && context.start.answers !== 'touch',
     /** An interrupted visit that nobody has gone on with yet. */
     interrupted: ({ context: { past, facts } }) =>
       past.length > 0 && !facts.slice(past.length).some((fact) => fact.type === 'resumed'),
@@ -212,7 +216,7 @@ export const visitMachine = setup({
     storeTrouble: false,
     place: 'sound-check',
     step: null,
-    mode: 'voice',
+    mode: input.start.answers === 'touch' ? 'cards' : 'voice',
     ear: null,
     earWhy: '',
     voice: null,
@@ -314,7 +318,7 @@ export const visitMachine = setup({
 
         begun: {
           always: [
-            { guard: 'asksCloud', target: 'cloud' },
+            { guard: 'asksCloudFirst', target: 'cloud' },
             { guard: 'interrupted', target: 'resume' },
             { target: 'main' },
           ],
@@ -364,11 +368,15 @@ export const visitMachine = setup({
           initial: 'choose',
           on: {
             ASK: 'question',
+            USE_VOICE: [
+              { guard: 'asksCloud', target: '#visit.flow.cloud' },
+              { actions: [assign({ mode: 'voice' }), 'toInner'] },
+            ],
           },
           states: {
             choose: {
               always: [
-                { guard: 'asksCloud', target: '#visit.flow.begun' },
+                { guard: 'asksCloudFirst', target: '#visit.flow.begun' },
                 { guard: { type: 'at', params: 'sound-check' }, target: 'soundCheck' },
                 { guard: { type: 'at', params: 'first-question' }, target: 'firstQuestion' },
                 { guard: { type: 'at', params: 'teaching' }, target: 'teaching' },

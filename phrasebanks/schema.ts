@@ -232,6 +232,8 @@ export const screensSchema = z.strictObject({
   useVoice: label,
   tryAgain: label,
   cardsLead: label,
+  /** In place of it where the order of what is done matters. */
+  cardsOrder: label,
   cardsDone: label,
   typeInstead: label,
   sendTyped: label,

@@ -4,7 +4,7 @@ import { kioskViewOf, type PersonEvent, type VisitView } from '../../machines';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { handoutOf } from '../records/handout';
 import { summarize, toJson } from '../records/summary';
-import { cardsFor } from '../scoring';
+import { cardsFor, orderAmong } from '../scoring';
 import { Handout } from './handout/Handout';
 import { usePrint } from './handout/usePrint';
 import type { Kiosk, KioskState, StoredVisit } from './kiosk';
@@ -73,15 +73,18 @@ function IdlePage({ kiosk, state: { idle, site, notices } }: { kiosk: Kiosk; sta
 function Visit({ kiosk, view, id }: { kiosk: Kiosk; view: VisitView; id: string }) {
   const { teaching, judging, module } = kiosk.lesson;
   const asked = view.asked.join(' ');
-  const cards = useMemo(() => {
+  const [cards, inOrder] = useMemo(() => {
     const concepts = asked.split(' ').filter(Boolean);
-    return cardsFor(judging, concepts, cardSeed(concepts));
+    return [
+      cardsFor(judging, concepts, cardSeed(concepts)),
+      orderAmong(judging, concepts).length > 0,
+    ] as const;
   }, [judging, asked]);
   if (view.screen === 'summary' || view.screen === 'ended') {
     return <End kiosk={kiosk} visit={id} view={view} send={kiosk.person} />;
   }
   const points = module.showMe.map((point) => ({ id: point, text: teaching.showMe[point] ?? point }));
-  return <Learner view={view} send={kiosk.person} cards={cards} points={points} />;
+  return <Learner view={view} send={kiosk.person} cards={cards} inOrder={inOrder} points={points} />;
 }
 
 /** Summary and handout are made from what is stored, so that what is printed is what is kept. */

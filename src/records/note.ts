@@ -3,6 +3,7 @@ import type { EngineId } from '../hearing/types';
 import type { VoiceId } from '../speaking/types';
 import type { ConceptRecord, ReviewReason, StepRecord, VisitRecord } from './derive';
 import { fill, oneLine } from './plain';
+import type { VisitStart } from './types';
 
 /*
  * The chart note: plain text, one fact a line, to be pasted. What it holds follows the trade's rule to
@@ -92,8 +93,18 @@ function learner({ start }: VisitRecord): string[] {
     `Learner: ${name} (${who})`,
     `Language: ${start.language}; interpreter: ${start.interpreter ? 'yes' : 'no'}`,
     `Prefers to learn by: ${start.prefers}${start.audioOnly ? '; went through the visit by ear only' : ''}`,
+    ...access(start),
     `Barriers to learning: ${start.barriers.length > 0 ? start.barriers.join(', ') : 'none entered'}`,
   ];
+}
+
+/** How the learner works the screen, where that is not by voice and finger. */
+function access({ answers, switches }: VisitStart): string[] {
+  const ways = [
+    ...(answers === 'touch' ? ['Answers by touch or typing, not by voice'] : []),
+    ...(switches ? [`Works the screen with ${switches.keys === 'one' ? 'one switch' : 'two switches'}`] : []),
+  ];
+  return ways.length > 0 ? [ways.join('; ')] : [];
 }
 
 function taught({ start, steps }: VisitRecord, teaching: TeachingFile): string[] {

@@ -34,6 +34,10 @@ export const visitStartSchema = z.strictObject({
   /** The steps to teach, in order. */
   steps: z.array(text),
   audioOnly: z.boolean(),
+  /** 'touch': who does not speak; the ear stays closed until the learner opens it. Left out: by voice. */
+  answers: z.optional(z.enum(['voice', 'touch'])),
+  /** Who presses one switch (choose) or two (next, choose); `each` item is pointed at for so many ms. */
+  switches: z.optional(z.strictObject({ keys: z.enum(['one', 'two']), each: z.int() })),
   particulars: z.strictObject({
     medicine: text,
     timesADay: text,

@@ -1,4 +1,4 @@
-import type { JudgingFile } from '../../phrasebanks/judging';
+import type { JudgingFile, OrderRule } from '../../phrasebanks/judging';
 import type { Card, Finding } from './types';
 
 /** Wrong cards beside each right one. */
@@ -40,11 +40,19 @@ export function cardsFor(judging: JudgingFile, concepts: readonly string[], seed
   return cards;
 }
 
-/** Judges tapped cards: the right one and no wrong one is understood; a wrong one is a misconception. */
+/** Where the order matters among these concepts; empty: nobody need put their cards in order. */
+export const orderAmong = (judging: JudgingFile, concepts: readonly string[]): OrderRule[] =>
+  (judging.order ?? []).filter(({ first, next }) => concepts.includes(first) && concepts.includes(next));
+
+/**
+ * Judges tapped cards: the right one and no wrong one is understood; a wrong one is a misconception. `chosen` is
+ * in the order of tapping; right cards that break a rule of `order` say so, and are understood all the same.
+ */
 export function judgeCards(
   cards: readonly Card[],
   chosen: readonly Card[],
   concepts: readonly string[],
+  order: readonly OrderRule[] = [],
 ): Finding[] {
   const offered = (card: Card): boolean =>
     cards.some(
@@ -54,6 +62,11 @@ export function judgeCards(
         other.contradiction === card.contradiction,
     );
   const picked = chosen.filter(offered);
+  const placeOf = (concept: string) =>
+    picked.findIndex((card) => card.concept === concept && card.contradiction === undefined);
+  /** The rule that has this card come after one that was tapped later. */
+  const brokenBy = (right: Card) =>
+    order.find(({ first, next }) => next === right.concept && placeOf(first) > picked.indexOf(right));
   return concepts.map((concept): Finding => {
     const mine = picked.filter((card) => card.concept === concept);
     const wrong = mine.find((card) => card.contradiction !== undefined);
@@ -67,13 +80,15 @@ export function judgeCards(
         reason: `Chose the card "${wrong.text}"`,
       };
     const right = mine[0];
+    const reversed = right && brokenBy(right);
     return right
       ? {
           concept,
           label: 'understood',
           confidence: 0.9,
           evidence: [],
-          reason: `Chose the card "${right.text}"`,
+          ...(reversed ? { order: { id: reversed.id, says: reversed.says } } : {}),
+          reason: `Chose the card "${right.text}"${reversed ? `. ${reversed.says}` : ''}`,
         }
       : { concept, label: 'missed', confidence: 0.9, evidence: [], reason: 'Chose no card for it.' };
   });

@@ -2,7 +2,7 @@ export { languagePack, languagePacks } from '../../phrasebanks/languages';
 export type { LanguagePack } from '../../phrasebanks/languages/pack';
 export { judgeHeard } from './alternatives';
 export { type ApprovedAnswer, findAnswer } from './answers';
-export { cardsFor, judgeCards } from './cards';
+export { cardsFor, judgeCards, orderAmong } from './cards';
 export type { DraftConcept } from './draft';
 export { phrasesFor } from './hints';
 export { interpret, type TurnKind, yesNo } from './interpret';

@@ -1,6 +1,7 @@
 import type { ConceptJudging, JudgingFile, OrderRule } from '../../phrasebanks/judging';
 import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { Quantity } from '../../phrasebanks/schema';
+import { orderAmong } from './cards';
 import { compileDrafts, type Draft, type DraftConcept } from './draft';
 import { type Lexicon, makeLexicon } from './lexicon';
 import { type SoftPhrase, softPhrase, telling, type Weights, weigh } from './match';
@@ -146,9 +147,7 @@ export function compileStep(
   return {
     lexicon: bank.lexicon,
     topic: bank.topic,
-    order: (judging.order ?? []).filter((rule) =>
-      [rule.first, rule.next].every((id) => concepts.includes(id)),
-    ),
+    order: orderAmong(judging, concepts),
     ...common(pack),
     concepts: concepts.map((id) => {
       const concept = bank.concepts.get(id);

@@ -17,7 +17,7 @@ const cards: Card[] = [
   { concept: 'a', text: 'I breathe in first.', contradiction: 'in-first' },
 ];
 
-function shows(change: Partial<VisitView>) {
+function shows(change: Partial<VisitView>, inOrder = false) {
   const send = vi.fn<(event: PersonEvent) => void>();
   const view = { ...atRest, ...change };
   render(
@@ -26,6 +26,7 @@ function shows(change: Partial<VisitView>) {
         view={view}
         send={send}
         cards={cards}
+        inOrder={inOrder}
         points={[{ id: 'shake', text: 'Shakes the inhaler.' }]}
       />
     </WordsOf>,
@@ -136,6 +137,21 @@ describe("the learner's screens", () => {
     await press('I breathe out first.');
     await press('That is my answer');
     expect(send).toHaveBeenCalledExactlyOnceWith({ type: 'CARDS', chosen: [cards[0]] });
+  });
+
+  it('takes cards in the order of touching where the order matters, and numbers them', async () => {
+    const { press, send } = shows({ screen: 'cards', asked: ['a'] }, true);
+    expect(screen.getByText(words.cardsOrder)).toBeTruthy();
+    await press('I breathe in first.');
+    await press('I breathe out first.');
+    expect(screen.getByRole('button', { name: /1.*I breathe in first/ })).toBeTruthy();
+    expect(screen.getByRole('button', { name: /2.*I breathe out first/ })).toBeTruthy();
+    // Touched once more it steps out, and the others move up.
+    await press(/I breathe in first/);
+    expect(screen.getByRole('button', { name: /1.*I breathe out first/ })).toBeTruthy();
+    await press(/I breathe in first/);
+    await press('That is my answer');
+    expect(send).toHaveBeenCalledExactlyOnceWith({ type: 'CARDS', chosen: [cards[0], cards[1]] });
   });
 
   it('takes a typed answer, never an empty one', async () => {

@@ -96,4 +96,20 @@ describe('an ear that sends the voice out', () => {
     expect(v.view.mode).toBe('cards');
     expect(v.world.requests).toEqual([]);
   });
+
+  test('who answers by touch is not asked before speaking is wanted, and then before anything listens', async () => {
+    const v = await visit({ askCloud: true, start: { answers: 'touch' } })
+      .starts()
+      .reaches('sound-check')
+      .presses('YES')
+      .waits(1000)
+      .presses('NO')
+      .reaches('cards')
+      .presses('USE_VOICE')
+      .expects('cloud');
+    expect(v.world.requests).toEqual([]);
+    v.actor.send({ type: 'YES' });
+    await v.world.pass(5000);
+    expect(v.view).toMatchObject({ mode: 'voice', listening: 'waiting' });
+  });
 });

@@ -102,7 +102,7 @@ describe('audio only', () => {
     expect(script.ask(byEar, 'puff', 1, [], []).at(-1)).toBe('canSayAnswer');
     expect(script.confirm(byEar, 'x').at(-1)).toBe('canSayYesNo');
     expect(script.trouble(byEar, 'denied').at(-1)).toBe('canSayTrouble');
-    expect(script.cards(byEar, []).at(-1)).toBe('canSayCards');
+    expect(script.cards(byEar, [], []).at(-1)).toBe('canSayCards');
     expect(script.paused(byEar).at(-1)).toBe('canSayPaused');
     expect(script.showMe(byEar).at(-1)).toBe('canSayShowMe');
     expect(script.welcome(byEar).at(-1)).toBe('canSayYesNo');
@@ -110,6 +110,14 @@ describe('audio only', () => {
   test('and not otherwise', () => {
     expect(script.ask(words, 'puff', 1, [], []).join(' ')).not.toContain('canSay');
   });
+});
+
+test('cards are asked for in order only where the order matters', () => {
+  const order = [{ id: 'x', first: 'puff.shake', next: 'puff.seal', says: 'Told late.' }];
+  const ordered = { ...words, lesson: { ...lesson, judging: { order } } };
+  expect(script.cards(ordered, [], ['puff.shake', 'puff.seal'])).toEqual(['cardsOrder']);
+  expect(script.cards(ordered, [], ['puff.seal'])).toEqual(['cardsLead']);
+  expect(script.cards(words, [], ['puff.shake', 'puff.seal'])).toEqual(['cardsLead']);
 });
 
 test('the summary names what was said well and what a person will go over, and when to call', () => {

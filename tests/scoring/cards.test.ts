@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readJudging } from '../../phrasebanks/read';
-import { cardsFor, judgeCards, phrasesFor } from '../../src/scoring';
+import { cardsFor, judgeCards, orderAmong, phrasesFor } from '../../src/scoring';
 
 const judging = readJudging('inhaler-spacer', 'en');
 const concepts = ['inhaler-spacer.puff.press', 'inhaler-spacer.puff.hold'];
@@ -55,5 +55,31 @@ describe('cards', () => {
     expect(phrases.length).toBeGreaterThan(30);
     expect(phrases).toContain(judging.concepts[concepts[1]!]!.says);
     expect(phrases).toContain(judging.concepts[concepts[1]!]!.contradictions[0]!.says);
+  });
+});
+
+describe('cards in order', () => {
+  const rule = orderAmong(judging, concepts)[0]!;
+  const cards = cardsFor(judging, concepts, 3).filter((card) => card.contradiction === undefined);
+  const inOrder = concepts.map((concept) => cards.find((card) => card.concept === concept)!);
+
+  it('are asked for where a rule of the module joins two of the concepts', () => {
+    expect(orderAmong(judging, concepts).map(({ id }) => id)).toEqual(['press-before-hold']);
+    expect(orderAmong(judging, concepts.slice(1))).toEqual([]);
+  });
+
+  it('say which rule was broken, at the later step, and are understood all the same', () => {
+    const [press, hold] = judgeCards(cards, inOrder.toReversed(), concepts, [rule]);
+    expect(press).toMatchObject({ label: 'understood' });
+    expect(press).not.toHaveProperty('order');
+    expect(hold).toMatchObject({ label: 'understood', order: { id: rule.id, says: rule.says } });
+    expect(hold!.reason).toContain(rule.says);
+  });
+
+  it('say nothing in the right order, nor where one of the two was not chosen', () => {
+    const told = (chosen: typeof cards) =>
+      judgeCards(cards, chosen, concepts, [rule]).filter((finding) => finding.order);
+    expect(told(inOrder)).toEqual([]);
+    expect(told(inOrder.slice(1))).toEqual([]);
   });
 });

@@ -1,20 +1,25 @@
 import { useState } from 'react';
 import type { Card } from '../../../machines/types';
 import { Action } from '../shared/Action';
+import { useNaming } from '../shared/naming';
 import { useWords } from '../shared/words';
 import styles from './Cards.module.css';
 import { Screen } from './Screen';
 import type { ScreenProps } from './Talk';
 
-/** Answering by touch, for those who cannot speak or are not heard; typing below it. */
-export function Cards({ view, send, cards }: ScreenProps & { cards: Card[] }) {
+/**
+ * Answering by touch, for those who cannot speak or are not heard; typing below it. `inOrder`: the order of what is
+ * done matters, so cards are touched in that order and carry their numbers.
+ */
+export function Cards({ view, send, cards, inOrder }: ScreenProps & { cards: Card[]; inOrder: boolean }) {
   const words = useWords();
-  const [chosen, setChosen] = useState<ReadonlySet<Card>>(new Set());
+  const name = useNaming();
+  // In the order of touching.
+  const [chosen, setChosen] = useState<readonly Card[]>([]);
   const [typed, setTyped] = useState('');
   const toggle = (card: Card) => {
-    const next = new Set(chosen);
-    if (!next.delete(card)) next.add(card);
-    setChosen(next);
+    setChosen(chosen.includes(card) ? chosen.filter((other) => other !== card) : [...chosen, card]);
+    name(card.text);
   };
   return (
     <Screen
@@ -24,8 +29,8 @@ export function Cards({ view, send, cards }: ScreenProps & { cards: Card[] }) {
         <Action
           kind="main"
           icon="done"
-          disabled={chosen.size === 0}
-          onPress={() => send({ type: 'CARDS', chosen: cards.filter((card) => chosen.has(card)) })}
+          disabled={chosen.length === 0}
+          onPress={() => send({ type: 'CARDS', chosen: [...chosen] })}
         >
           {words.cardsDone}
         </Action>
@@ -39,16 +44,17 @@ export function Cards({ view, send, cards }: ScreenProps & { cards: Card[] }) {
       <p className={styles.question} data-captions>
         {view.question || view.captions.at(-1)}
       </p>
-      {cards.length > 0 && <p>{words.cardsLead}</p>}
+      {cards.length > 0 && <p>{inOrder ? words.cardsOrder : words.cardsLead}</p>}
       <div className={styles.cards}>
         {cards.map((card) => (
           <button
             key={`${card.concept} ${card.contradiction ?? ''}`}
             type="button"
             className={styles.card}
-            aria-pressed={chosen.has(card)}
+            aria-pressed={chosen.includes(card)}
             onClick={() => toggle(card)}
           >
+            {inOrder && chosen.includes(card) && <b className={styles.place}>{chosen.indexOf(card) + 1}</b>}
             {card.text}
           </button>
         ))}

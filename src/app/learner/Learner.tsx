@@ -10,12 +10,15 @@ export function Learner({
   view,
   send,
   cards,
+  inOrder = false,
   points,
 }: {
   view: VisitView;
   send: (event: PersonEvent) => void;
   /** Cards that fit what is asked now. */
   cards: Card[];
+  /** The order of what is done matters, so cards are touched in it. */
+  inOrder?: boolean;
   points: { id: string; text: string }[];
 }) {
   const words = useWords();
@@ -49,7 +52,14 @@ export function Learner({
       return <Trouble {...both} />;
     case 'cards':
       // A new set of cards starts with nothing chosen.
-      return <Cards key={`${view.step?.id} ${view.attempt} ${view.asked.join()}`} {...both} cards={cards} />;
+      return (
+        <Cards
+          key={`${view.step?.id} ${view.attempt} ${view.asked.join()}`}
+          {...both}
+          cards={cards}
+          inOrder={inOrder}
+        />
+      );
     case 'help':
       return <Help {...both} />;
     case 'show-me':

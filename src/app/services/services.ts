@@ -20,6 +20,7 @@ import {
   judge,
   judgeCards,
   languagePack,
+  orderAmong,
   phrasesFor,
   yesNo,
 } from '../../scoring';
@@ -128,13 +129,11 @@ export function servicesOf(world: World): Services {
       return judge(input.heard, compileStep(lesson().judging, input.concepts, pack), pack);
     }),
 
-    judgeCards: fromPromise<Finding[], JudgeCardsInput>(async ({ input }) =>
-      judgeCards(
-        cardsFor(lesson().judging, input.concepts, cardSeed(input.concepts)),
-        input.cards,
-        input.concepts,
-      ),
-    ),
+    judgeCards: fromPromise<Finding[], JudgeCardsInput>(async ({ input: { concepts, cards } }) => {
+      const { judging } = lesson();
+      const offered = cardsFor(judging, concepts, cardSeed(concepts));
+      return judgeCards(offered, cards, concepts, orderAmong(judging, concepts));
+    }),
 
     answerQuestion: fromPromise<Answer, QuestionInput>(async ({ input }) => {
       const found = findAnswer(input.text, lesson().teaching.answers, packOf(input.language));
