@@ -2,6 +2,7 @@ export * from './kiosk';
 export { makeKiosk, makeMachines, makeVisit } from './make';
 export { maxAttempts, outcome, placeOf, stepProgress } from './progress';
 export { type PromptKey, promptKeys, promptSlots } from './prompts';
+export type { ScanTimings } from './scan';
 export { missingPrompts } from './script';
 export type * from './services';
 export type * from './types';

@@ -10,9 +10,11 @@ import { usePrint } from './handout/usePrint';
 import type { Kiosk, KioskState, StoredVisit } from './kiosk';
 import { Cover, StillThere } from './learner/Away';
 import { Learner } from './learner/Learner';
+import { Scanner } from './learner/Scanner';
 import { Summary } from './learner/Summary';
 import { cardSeed } from './services/services';
 import { usePageLanguage } from './shared/language';
+import { NamesBy } from './shared/naming';
 import { WordsOf } from './shared/words';
 import { Idle } from './staff/Idle';
 
@@ -29,15 +31,31 @@ export function KioskPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
   }, [kiosk]);
 
   if (screen === 'idle' || screen === 'start') return <IdlePage kiosk={kiosk} state={state} />;
+  const start = snapshot.context.visit?.start;
+  const name = start?.audioOnly ? kiosk.name : null;
   return (
     <Speaks common={kiosk.lesson.common}>
+      {start?.switches && (
+        <Scanner
+          switches={start.switches}
+          rate={visit?.rate ?? 1}
+          name={name}
+          held={name !== null && (!visit || visit.speaking >= 0 || visit.listening !== 'off')}
+        />
+      )}
       {screen === 'hidden' && <Cover text={captions.join(' ')} onTouch={kiosk.present} />}
       {screen === 'parked' && <Cover text={captions.join(' ')} onTouch={kiosk.openVisits} />}
-      {visit && <Visit kiosk={kiosk} view={visit} id={snapshot.context.visit?.start.visit ?? ''} />}
+      {visit && (
+        <NamesBy value={name ?? silent}>
+          <Visit kiosk={kiosk} view={visit} id={start?.visit ?? ''} />
+        </NamesBy>
+      )}
       {screen === 'still-there' && <StillThere text={captions.join(' ')} onTouch={kiosk.present} />}
     </Speaks>
   );
 }
+
+const silent = () => {};
 
 /** The screens inside have the words of a language, and the page says that it stands in it. */
 function Speaks({ common, children }: { common: CommonFile; children: ReactNode }) {

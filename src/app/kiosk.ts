@@ -1,5 +1,5 @@
 import { type Actor, createActor } from 'xstate';
-import { type kioskMachine, makeKiosk, type PersonEvent } from '../../machines';
+import { type kioskMachine, kioskViewOf, makeKiosk, type PersonEvent } from '../../machines';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
@@ -58,6 +58,7 @@ export class Kiosk {
     },
   });
   readonly #ears = new Ears(this.#embedded);
+  #naming = new AbortController();
 
   readonly subscribe = (listener: () => void) => {
     this.#listeners.add(listener);
@@ -101,6 +102,17 @@ export class Kiosk {
   readonly person = (event: PersonEvent) => {
     wakeSound();
     this.actor.send({ type: 'PERSON', event });
+  };
+
+  /** Says what a thing on the screen is called, where nothing else is said and nothing listens. Resolves then. */
+  readonly name = async (text: string): Promise<void> => {
+    this.#naming.abort();
+    const { screen, visit } = kioskViewOf(this.actor.getSnapshot());
+    if (screen !== 'visit' || !visit || visit.speaking >= 0 || visit.listening !== 'off') return;
+    this.#naming = new AbortController();
+    const { rate, volume } = visit;
+    const { language } = this.lesson.common;
+    await this.#voice.speak({ language, sentences: [text], rate, volume }, this.#naming.signal);
   };
 
   /** Any touch or key, wherever. */
@@ -215,6 +227,7 @@ export class Kiosk {
       ear: (language) => this.#ears.choose(language),
       earFailed: (hearing) => this.#ears.failed(hearing),
       voice: this.#voice,
+      hush: () => this.#naming.abort(),
       store: async (facts) => {
         await this.#store?.append(this.#visit, facts);
         this.#ears.take(facts);

@@ -1,9 +1,9 @@
 import * as z from 'zod/mini';
-import type { KioskTimings, Timings } from '../../machines';
+import type { KioskTimings, ScanTimings, Timings } from '../../machines';
 import { type WordSlots, wordSlots } from '../../phrasebanks/schema';
 
 /** In milliseconds. Start values of a turn: older adults pause longer and more often inside an answer. */
-export const defaultTimings: Timings & KioskTimings = {
+export const defaultTimings: Timings & KioskTimings & ScanTimings = {
   quietTail: 300,
   shortPause: 2_000,
   longPause: 3_000,
@@ -14,6 +14,7 @@ export const defaultTimings: Timings & KioskTimings = {
   inactive: 120_000,
   answerWithin: 60_000,
   parkAfter: 120_000,
+  scanItem: 2_000,
 };
 
 const milliseconds = z.int().check(z.gte(0), z.lte(600_000));
@@ -30,6 +31,7 @@ const timingsSchema = z.partial(
     inactive: milliseconds,
     answerWithin: milliseconds,
     parkAfter: milliseconds,
+    scanItem: milliseconds.check(z.gte(300, 'is too short to press a switch in')),
   }),
 );
 
@@ -62,7 +64,7 @@ export const siteSchema = z.strictObject({
 
 export interface Site extends Omit<z.infer<typeof siteSchema>, 'timings' | 'words'> {
   words: Record<string, Partial<WordSlots>>;
-  timings: Timings & KioskTimings;
+  timings: Timings & KioskTimings & ScanTimings;
 }
 
 /** The settings, and what to tell staff when the file could not be used as it is. */

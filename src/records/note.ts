@@ -148,6 +148,9 @@ function method({ turns, ears, voices, cloud }: VisitRecord, zone: string): stri
   return [
     'Teach-back by voice kiosk: each step was explained, the learner was asked to say it back in their own words, and only what was missed was taught again.',
     `Answers: ${answers.length > 0 ? answers.join(', ') : 'none'}`,
+    ...(count('touch') > 0
+      ? ['An answer by touch chooses among cards; it is not in the own words of the learner.']
+      : []),
     `Heard by: ${named(ears, earNames)}; spoken by: ${named(voices, voiceNames)}`,
     ...(cloud ? [`${time(cloud.at, zone)}: ${cloudAnswer(cloud)}`] : []),
   ];

@@ -59,6 +59,7 @@ async function goesThrough(lesson: FullLesson, choose: (cards: Card[], view: Vis
       return { hearing: null, why: 'nothing may listen here', reason: 'denied' };
     },
     earFailed: () => {},
+    hush: () => {},
     voice: {
       id: 'embedded',
       available: async () => true,

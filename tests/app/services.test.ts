@@ -37,6 +37,7 @@ const world = (change: Partial<World> = {}): World => ({
   lesson: () => lesson,
   ear: async () => ({ hearing: ear([]).hearing, why: 'a test' }),
   earFailed: () => {},
+  hush: () => {},
   voice: silence,
   store: async () => {},
   callStaff: () => {},

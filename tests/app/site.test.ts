@@ -30,6 +30,12 @@ describe('site.json', () => {
     expect(site.ward).toBe('Pier 2');
   });
 
+  it('does not point so briefly that no switch can be pressed', () => {
+    const { site, problems } = readSite('{"timings":{"scanItem":100}}');
+    expect(problems[0]).toContain('"timings.scanItem": is too short to press a switch in');
+    expect(site.timings.scanItem).toBe(2000);
+  });
+
   it('sends no voice over the network unless it says so, and in so many words', () => {
     expect(readSite('{}').site.cloudHearing).toBe(false);
     expect(readSite('{"cloudHearing":true}').site.cloudHearing).toBe(true);

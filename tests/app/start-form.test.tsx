@@ -52,6 +52,27 @@ describe('the start form', () => {
     });
   });
 
+  it('hands over how the screen is worked by who has no speech or no fine hands', async () => {
+    const { onStart, start } = await opens();
+    await userEvent.click(screen.getByLabelText('Without speech: cards or typing'));
+    await userEvent.selectOptions(screen.getByLabelText('Works the screen by'), 'two');
+    const seconds = screen.getByLabelText('With one switch: seconds for each button');
+    await userEvent.clear(seconds);
+    await userEvent.type(seconds, '3.5');
+    await start();
+    expect(onStart.mock.calls[0]![0]).toMatchObject({
+      answers: 'touch',
+      switches: { keys: 'two', each: 3500 },
+    });
+  });
+
+  it('says nothing of switches where none is used', async () => {
+    const { onStart, start } = await opens();
+    await start();
+    expect(onStart.mock.calls[0]![0]).not.toHaveProperty('switches');
+    expect(onStart.mock.calls[0]![0]).not.toHaveProperty('answers');
+  });
+
   it('says which ear there is, and that the texts are not reviewed', async () => {
     await opens();
     expect(await screen.findByText('Hears by the built-in recogniser.')).toBeTruthy();

@@ -98,6 +98,17 @@ test.each([
   expect(whole).not.toContain('leave the device');
 });
 
+test('the note tells how the screen was worked where not by voice and finger', () => {
+  const ways = (changes: Parameters<typeof started>[0]) =>
+    under(noteOf(logOf([started(changes)])), 'LEARNER AND NEEDS')[3];
+  expect(ways({ answers: 'touch' })).toBe('- Answers by touch or typing, not by voice');
+  expect(ways({ switches: { keys: 'one', each: 2000 } })).toBe('- Works the screen with one switch');
+  expect(ways({ answers: 'touch', switches: { keys: 'two', each: 2000 } })).toBe(
+    '- Answers by touch or typing, not by voice; Works the screen with two switches',
+  );
+  expect(ways({})).toContain('Barriers to learning');
+});
+
 test('times are those of the ward', () => {
   expect(noteOf(logOf(wholeVisit), 'America/Chicago')).toContain(
     '2026-03-02 08:00 to 08:26 (America/Chicago)',

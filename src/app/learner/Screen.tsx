@@ -1,4 +1,4 @@
-import { type ReactNode, useRef } from 'react';
+import type { ReactNode } from 'react';
 import { fill } from '../../../machines/script';
 import type { PersonEvent, VisitView } from '../../../machines/types';
 import { Action } from '../shared/Action';
@@ -36,8 +36,7 @@ export function Screen({
 }) {
   const words = useWords();
   const { step } = view;
-  const mainAction = useRef<HTMLDivElement>(null);
-  useSpaceBar(mainAction);
+  useSpaceBar();
   return (
     <main
       className={styles.screen}
@@ -73,7 +72,7 @@ export function Screen({
       </div>
       <footer className={styles.foot}>
         {main && (
-          <div ref={mainAction} className={styles.main}>
+          <div className={styles.main} data-main>
             {main}
           </div>
         )}

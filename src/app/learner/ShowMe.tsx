@@ -33,6 +33,7 @@ export function ShowMe({ view, send, points }: ScreenProps & { points: { id: str
             <fieldset className={styles.choice} aria-labelledby={`show-${point.id}`}>
               <button
                 type="button"
+                data-for-staff
                 aria-pressed={seen[point.id] === true}
                 onClick={() => tick(point.id, true)}
               >
@@ -40,6 +41,7 @@ export function ShowMe({ view, send, points }: ScreenProps & { points: { id: str
               </button>
               <button
                 type="button"
+                data-for-staff
                 aria-pressed={seen[point.id] === false}
                 onClick={() => tick(point.id, false)}
               >

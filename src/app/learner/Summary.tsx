@@ -50,13 +50,13 @@ export function Summary({
               {words.print}
             </Action>
           )}
-          <Action icon="save" kind="quiet" onPress={onSave}>
+          <Action icon="save" kind="quiet" forStaff onPress={onSave}>
             {words.save}
           </Action>
-          <Action icon="person" kind="quiet" onPress={onClinician}>
+          <Action icon="person" kind="quiet" forStaff onPress={onClinician}>
             {words.clinicianView}
           </Action>
-          <Action icon="stop" kind="quiet" onPress={onClose}>
+          <Action icon="stop" kind="quiet" forStaff onPress={onClose}>
             {words.close}
           </Action>
         </>

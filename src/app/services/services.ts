@@ -38,6 +38,8 @@ export interface World {
   /** The ear did not work; it is left out from then on, while there is another. */
   earFailed: (hearing: Hearing) => void;
   voice: Speaking;
+  /** Whatever else is being said falls silent: the visit speaks or listens now. */
+  hush: () => void;
   store: (facts: VisitFact[]) => Promise<unknown>;
   callStaff: Services['callStaff'];
 }
@@ -61,6 +63,7 @@ export function servicesOf(world: World): Services {
   return {
     speak: fromCallback<{ type: 'none' }, SpeakInput>(({ input, sendBack }) => {
       const stop = new AbortController();
+      world.hush();
       world.voice
         .speak({ ...input, onSentence: (index) => sendBack({ type: 'SPEAKING', index }) }, stop.signal)
         .then((end) => {
@@ -70,6 +73,7 @@ export function servicesOf(world: World): Services {
     }),
 
     listen: fromCallback<ListenTakes, TurnRequest>(({ input, sendBack, receive }) => {
+      world.hush();
       const abort = new AbortController();
       const done = new AbortController();
       receive((event) => {

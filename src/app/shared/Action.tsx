@@ -10,6 +10,7 @@ export function Action({
   onPress,
   pressed,
   disabled = false,
+  forStaff = false,
 }: {
   children: ReactNode;
   icon?: IconName;
@@ -17,6 +18,8 @@ export function Action({
   onPress: () => void;
   pressed?: boolean;
   disabled?: boolean;
+  /** Passed over by the learner's switch. */
+  forStaff?: boolean;
 }) {
   return (
     <button
@@ -25,6 +28,7 @@ export function Action({
       onClick={onPress}
       aria-pressed={pressed}
       disabled={disabled}
+      data-for-staff={forStaff || undefined}
     >
       {icon && <Icon name={icon} />}
       <span>{children}</span>

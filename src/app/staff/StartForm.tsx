@@ -86,6 +86,10 @@ export function StartForm({
       moduleVersion: lesson.module.version,
       steps: lesson.module.steps.map((step) => step.id).filter((id) => form.getAll('step').includes(id)),
       audioOnly: form.has('audioOnly'),
+      ...(word('answers') === 'touch' ? { answers: 'touch' } : {}),
+      ...(word('switches')
+        ? { switches: { keys: word('switches'), each: Math.round(Number(word('scanItem')) * 1000) } }
+        : {}),
       particulars: particularsOf(lesson.common, site, {
         medicine: word('medicine'),
         timesADay: word('timesADay'),
@@ -158,6 +162,34 @@ export function StartForm({
               </label>
             ))}
           </div>
+          <p className={styles.caption}>Answers</p>
+          <div className={styles.row}>
+            <label>
+              <input type="radio" name="answers" value="voice" defaultChecked /> By voice
+            </label>
+            <label>
+              <input type="radio" name="answers" value="touch" /> Without speech: cards or typing
+            </label>
+          </div>
+          <label className={styles.field}>
+            Works the screen by
+            <select name="switches">
+              <option value="">touch or keyboard</option>
+              <option value="one">one switch (space bar or Enter chooses)</option>
+              <option value="two">two switches (space bar: next, Enter: choose)</option>
+            </select>
+          </label>
+          <label className={styles.field}>
+            With one switch: seconds for each button
+            <input
+              name="scanItem"
+              type="number"
+              min={0.3}
+              max={60}
+              step="any"
+              defaultValue={site.timings.scanItem / 1000}
+            />
+          </label>
           <label>
             <input type="checkbox" name="interpreter" /> An interpreter is present
           </label>

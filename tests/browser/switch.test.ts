@@ -1,0 +1,92 @@
+import type { Page } from 'playwright-core';
+import { afterEach, expect, test } from 'vitest';
+import { readJudging, readTeaching } from '../../phrasebanks/read';
+import { type Kiosk, openKiosk } from './chromium';
+import { look, type Sight, until } from './visit';
+import { en } from './words';
+
+/*
+ * One switch and no speech: a step is taught, answered by cards, praised and left behind by nothing but the space
+ * bar, pressed when the pointer stands on what is wanted.
+ */
+
+let kiosk: Kiosk;
+afterEach(() => kiosk.close());
+
+const step = 'after';
+const { concepts } = readJudging('inhaler-spacer', 'en');
+const rightCards = Object.keys(concepts)
+  .filter((id) => id.startsWith(`inhaler-spacer.${step}.`))
+  .map((id) => concepts[id]!.says);
+
+/** Fills the form for a visit of one step, as a clinician does for somebody who uses one switch. */
+async function startWithSwitch(page: Page, audioOnly = false) {
+  await page.route('**/site.json', (route) => route.fulfill({ json: { timings: { scanItem: 300 } } }));
+  await page.reload();
+  await page.getByRole('button', { name: en.newVisit, exact: true }).click();
+  await page.waitForSelector('form');
+  const { title, steps } = readTeaching('inhaler-spacer', 'en');
+  const option = page.locator('option', { hasText: `${title} · English` });
+  await page.locator('select', { has: option }).selectOption({ label: `${title} · English` });
+  for (const [id, { title: name }] of Object.entries(steps))
+    if (id !== step) await page.getByLabel(name, { exact: true }).uncheck();
+  for (const field of ['name', 'bed', 'staff']) await page.locator(`[name=${field}]`).fill('Practice');
+  await page.locator('[name=answers][value=touch]').check();
+  await page.locator('[name=switches]').selectOption('one');
+  if (audioOnly) await page.locator('[name=audioOnly]').check();
+  await page.getByRole('button', { name: 'Start', exact: true }).click();
+  await until(page, 'the visit', ({ screen }) => screen === 'sound-check');
+}
+
+const pointedAt = (page: Page) =>
+  page.evaluate(() => document.querySelector('[data-scanned]')?.textContent?.trim() ?? null);
+
+/** Waits until the pointer stands on one of these, and presses. @returns which; null: the screen changed before. */
+async function choose(page: Page, sight: Sight, ...names: string[]): Promise<string | null> {
+  const found = await page.waitForFunction(
+    ([wanted, screen]) => {
+      if (document.querySelector<HTMLElement>('[data-screen]')?.dataset.screen !== screen) return 'gone';
+      const thing = document.querySelector('[data-scanned]');
+      const text = thing?.textContent?.trim() ?? '';
+      return wanted.includes(text) ? text : null;
+    },
+    [names, sight.screen] as const,
+    { timeout: 15_000 },
+  );
+  const name = (await found.jsonValue()) as string;
+  if (name === 'gone') return null;
+  await page.keyboard.press('Space');
+  return name;
+}
+
+test('a whole step by one switch, without speech', async () => {
+  kiosk = await openKiosk({ microphone: 'none' });
+  const { page } = kiosk;
+  await startWithSwitch(page);
+  const screens = new Set<string>();
+  const left = new Set(rightCards);
+  for (let sight = await look(page); sight.screen !== 'show-me'; sight = await look(page)) {
+    screens.add(sight.screen);
+    if (sight.screen === 'cards') {
+      const card = await choose(page, sight, ...(left.size > 0 ? left : [en.cardsDone]));
+      if (card) left.delete(card);
+    } else if (sight.screen === 'sound-check') {
+      await choose(page, sight, /question/i.test(sight.captions) ? en.no : en.yes, en.next);
+    } else if (sight.screen !== 'think') await choose(page, sight, en.next);
+    else await page.waitForTimeout(50);
+  }
+  expect([...screens]).toEqual(expect.arrayContaining(['explain', 'cards', 'respond']));
+  expect(screens).not.toContain('listen');
+  // The focus goes with the pointer, so that a screen reader says it and it is scrolled into sight.
+  await page.waitForSelector('[data-scanned]');
+  expect(await page.evaluate(() => document.activeElement?.hasAttribute('data-scanned'))).toBe(true);
+  // What is for the clinician is passed over.
+  const seen = new Set<string | null>();
+  for (let i = 0; i < 12; i++) {
+    seen.add(await pointedAt(page));
+    await page.waitForTimeout(100);
+  }
+  expect(seen).toContain(en.showMeDone);
+  expect(seen).not.toContain(en.shown);
+  expect(kiosk.errors).toEqual([]);
+});
