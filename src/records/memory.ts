@@ -1,10 +1,23 @@
-import { headerAfter, newestFirst, toEvents } from './rows';
-import type { Persistence, SetAside, VisitEvent, VisitFact, VisitHeader, VisitStore } from './types';
+import { headerAfter, newestFirst, toClipRow, toEvents } from './rows';
+import type {
+  Clip,
+  ClipInfo,
+  Persistence,
+  SetAside,
+  VisitEvent,
+  VisitFact,
+  VisitHeader,
+  VisitStore,
+} from './types';
+
+const byKey = (a: ClipInfo, b: ClipInfo) => (a.key < b.key ? -1 : 1);
 
 /** Keeps visits until the page closes. For a device that saves nothing: the visit still goes on. */
 export class MemoryStore implements VisitStore {
   readonly mode = 'memory';
   readonly #visits = new Map<string, { header: VisitHeader; events: VisitEvent[] }>();
+
+  readonly #clips = new Map<string, Clip>();
 
   constructor(private readonly now: () => Date = () => new Date()) {}
 
@@ -45,6 +58,24 @@ export class MemoryStore implements VisitStore {
 
   async erase(visit: string): Promise<void> {
     this.#visits.delete(visit);
+  }
+
+  async clips(): Promise<ClipInfo[]> {
+    return [...this.#clips.values()].map(({ wav: _, ...info }) => info).sort(byKey);
+  }
+
+  async clip(key: string): Promise<Clip | null> {
+    return structuredClone(this.#clips.get(key) ?? null);
+  }
+
+  async saveClip(clip: Clip, instead?: string): Promise<void> {
+    const row = structuredClone(toClipRow(clip));
+    if (instead !== undefined) this.#clips.delete(instead);
+    this.#clips.set(row.key, row);
+  }
+
+  async eraseClip(key: string): Promise<void> {
+    this.#clips.delete(key);
   }
 
   async persist(): Promise<Persistence> {

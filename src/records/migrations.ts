@@ -4,6 +4,7 @@ import type { EventKey } from './rows';
 /** Rows are unknown on purpose: each read is checked. */
 export interface Disk extends DBSchema {
   visits: { key: string; value: unknown };
+  clips: { key: string; value: unknown };
   events: { key: EventKey; value: unknown };
   'set-aside': { key: number; value: unknown; indexes: { visit: string } };
 }
@@ -22,6 +23,9 @@ export const migrations: readonly Migration[] = [
     db.createObjectStore('visits');
     db.createObjectStore('events');
     db.createObjectStore('set-aside', { autoIncrement: true }).createIndex('visit', 'visit');
+  },
+  (db) => {
+    db.createObjectStore('clips');
   },
 ];
 

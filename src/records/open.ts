@@ -1,7 +1,16 @@
 import { StoreError, type StoreErrorCode, toStoreError } from './errors';
 import { MemoryStore } from './memory';
 import { type DiskOptions, openDiskStore } from './store';
-import type { Persistence, SetAside, VisitEvent, VisitFact, VisitHeader, VisitStore } from './types';
+import type {
+  Clip,
+  ClipInfo,
+  Persistence,
+  SetAside,
+  VisitEvent,
+  VisitFact,
+  VisitHeader,
+  VisitStore,
+} from './types';
 
 /** After these the visit goes on in memory; the others are for the caller to settle. */
 const goesOn: readonly StoreErrorCode[] = ['full', 'refused', 'unsupported', 'lost', 'failed'];
@@ -100,6 +109,23 @@ class SteadyStore implements VisitStore {
     this.#known.delete(visit);
     await this.#memory?.erase(visit);
     await this.disk.erase(visit);
+  }
+
+  // A recording is no visit: when the disk does not take it, staff are told at once and can do it again.
+  clips(): Promise<ClipInfo[]> {
+    return this.disk.clips();
+  }
+
+  clip(key: string): Promise<Clip | null> {
+    return this.disk.clip(key);
+  }
+
+  saveClip(clip: Clip, instead?: string): Promise<void> {
+    return this.disk.saveClip(clip, instead);
+  }
+
+  eraseClip(key: string): Promise<void> {
+    return this.disk.eraseClip(key);
   }
 
   persist(): Promise<Persistence> {

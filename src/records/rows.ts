@@ -1,11 +1,11 @@
 import * as z from 'zod/mini';
 import { StoreError } from './errors';
 import { type VisitEvent, type VisitFact, visitEventSchema } from './schema';
-import type { SetAside, VisitHeader } from './types';
+import type { Clip, SetAside, VisitHeader } from './types';
 
 /*
- * What lies on disk and how it is read back. The one place where an event becomes a stored row and a
- * row an event. Keys are kept outside the rows, so that a row can become sealed bytes without a change of keys.
+ * What lies on disk and how it is read back. The one place where an event or a clip becomes a stored row and a
+ * row an event or a clip. Keys are kept outside the rows, so that a row can become sealed bytes without a change of keys.
  */
 
 export type EventKey = [visit: string, seq: number];
@@ -19,8 +19,18 @@ export const headerSchema = z.strictObject({
   next: z.int().check(z.gte(1)),
 });
 
+export const clipSchema = z.strictObject({
+  key: z.string().check(z.regex(/^[0-9a-f]{64}$/)),
+  language: z.string(),
+  text: z.string().check(z.minLength(1)),
+  place: z.string(),
+  recordedAt: z.iso.datetime(),
+  seconds: z.number().check(z.gte(0)),
+  wav: z.instanceof(Uint8Array<ArrayBuffer>),
+});
+
 export const setAsideSchema = z.strictObject({
-  store: z.enum(['events', 'visits']),
+  store: z.enum(['events', 'visits', 'clips']),
   visit: z.string(),
   where: z.string(),
   why: z.string(),
@@ -71,6 +81,21 @@ export function readEvent(key: unknown, row: unknown): { event: VisitEvent } | {
   return { event };
 }
 
+/** A clip as it is stored. Throws `invalid` with what is the matter. */
+export function toClipRow(clip: Clip): Clip {
+  const read = clipSchema.safeParse(clip);
+  if (!read.success) throw new StoreError('invalid', `recording of "${clip.text}": ${whyNot(read.error)}`);
+  return read.data;
+}
+
+/** A stored row as a clip, or why it is none. */
+export function readClip(key: unknown, row: unknown): { clip: Clip } | { why: string } {
+  const read = clipSchema.safeParse(row);
+  if (!read.success) return { why: whyNot(read.error) };
+  if (read.data.key !== key) return { why: `filed under ${JSON.stringify(key)} but says ${read.data.key}` };
+  return { clip: read.data };
+}
+
 /** The header after these events; null only when there are neither. */
 export function headerAfter(header: VisitHeader | null, events: readonly VisitEvent[]): VisitHeader | null {
   let result = header;
@@ -92,14 +117,18 @@ export function newestFirst(headers: VisitHeader[]): VisitHeader[] {
 }
 
 export function aside(
-  store: 'events' | 'visits',
+  store: 'events' | 'visits' | 'clips',
   key: unknown,
   found: unknown,
   why: string,
   at: string,
 ): SetAside {
   const parts = Array.isArray(key) ? key : [key];
-  const visit = typeof parts[0] === 'string' ? parts[0] : '';
-  const where = store === 'events' ? `event ${String(parts[1])}` : 'header of the visit';
+  const visit = store !== 'clips' && typeof parts[0] === 'string' ? parts[0] : '';
+  const where = {
+    events: `event ${String(parts[1])}`,
+    visits: 'header of the visit',
+    clips: `recording ${String(parts[0])}`,
+  }[store];
   return { store, visit, where, why, found, at };
 }

@@ -7,12 +7,23 @@ import {
   headerAfter,
   headerSchema,
   newestFirst,
+  readClip,
   readEvent,
   setAsideSchema,
+  toClipRow,
   toEvents,
   whyNot,
 } from './rows';
-import type { Persistence, SetAside, VisitEvent, VisitFact, VisitHeader, VisitStore } from './types';
+import type {
+  Clip,
+  ClipInfo,
+  Persistence,
+  SetAside,
+  VisitEvent,
+  VisitFact,
+  VisitHeader,
+  VisitStore,
+} from './types';
 
 /*
  * Visits on disk: IndexedDB, each append flushed (`durability: 'strict'`) before it counts as written.
@@ -31,10 +42,13 @@ export interface DiskOptions {
   onSetAside?: (found: SetAside) => void;
 }
 
-type Writing = IDBPTransaction<Disk, ('visits' | 'events' | 'set-aside')[], 'readwrite'>;
-type Reading = IDBPTransaction<Disk, ('visits' | 'events' | 'set-aside')[], 'readonly' | 'readwrite'>;
+type StoreName = 'visits' | 'events' | 'clips' | 'set-aside';
+type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
+type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
 
-const allStores: ('visits' | 'events' | 'set-aside')[] = ['visits', 'events', 'set-aside'];
+const visitStores: StoreName[] = ['visits', 'events', 'set-aside'];
+// Apart from the visits, so that a recording never waits for one nor holds one up.
+const clipStores: StoreName[] = ['clips', 'set-aside'];
 // An array sorts behind every string and number, so this range holds whatever was filed under the visit.
 const everyEventOf = (visit: string) => IDBKeyRange.bound([visit], [visit, []]);
 const numberedEventsOf = (visit: string) => IDBKeyRange.bound([visit, 0], [visit, Number.POSITIVE_INFINITY]);
@@ -135,7 +149,7 @@ class DiskStore implements VisitStore {
 
   async events(visit: string): Promise<VisitEvent[]> {
     const { good, bad } = await this.#read((tx) => this.#rows(tx, visit));
-    await this.#putAside(bad.map(({ key, found }) => ({ key, found })));
+    await this.#putAside('events', bad);
     return good;
   }
 
@@ -194,6 +208,52 @@ class DiskStore implements VisitStore {
     });
   }
 
+  async clips(): Promise<ClipInfo[]> {
+    const { good, bad } = await this.#read(async (tx) => {
+      const good: ClipInfo[] = [];
+      const bad: { key: string; found: SetAside }[] = [];
+      // One at a time: all of the sound together would be much to hold.
+      let cursor = await tx.objectStore('clips').openCursor();
+      while (cursor) {
+        const read = readClip(cursor.key, cursor.value);
+        if ('clip' in read) {
+          const { wav: _, ...info } = read.clip;
+          good.push(info);
+        } else {
+          bad.push({
+            key: cursor.key,
+            found: aside('clips', cursor.key, cursor.value, read.why, this.#now()),
+          });
+        }
+        cursor = await cursor.continue();
+      }
+      return { good, bad };
+    }, clipStores);
+    await this.#putAside('clips', bad);
+    return good;
+  }
+
+  async clip(key: string): Promise<Clip | null> {
+    const row = await this.#read((tx) => tx.objectStore('clips').get(key), clipStores);
+    if (row === undefined) return null;
+    const read = readClip(key, row);
+    if ('clip' in read) return read.clip;
+    await this.#putAside('clips', [{ key, found: aside('clips', key, row, read.why, this.#now()) }]);
+    return null;
+  }
+
+  async saveClip(clip: Clip, instead?: string): Promise<void> {
+    await this.#write(async (tx) => {
+      const clips = tx.objectStore('clips');
+      if (instead !== undefined) await clips.delete(instead);
+      await clips.put(toClipRow(clip), clip.key);
+    }, clipStores);
+  }
+
+  async eraseClip(key: string): Promise<void> {
+    await this.#write((tx) => tx.objectStore('clips').delete(key), clipStores);
+  }
+
   async persist(): Promise<Persistence> {
     const storage = 'storage' in this.options ? this.options.storage : globalThis.navigator?.storage;
     const kept = await (async () =>
@@ -215,22 +275,22 @@ class DiskStore implements VisitStore {
     return (this.options.now?.() ?? new Date()).toISOString();
   }
 
-  async #read<T>(work: (tx: Reading) => Promise<T>): Promise<T> {
+  async #read<T>(work: (tx: Reading) => Promise<T>, stores = visitStores): Promise<T> {
     try {
       if (this.#lost) throw new StoreError('lost');
-      return await work(this.db.transaction(allStores, 'readonly') as Reading);
+      return await work(this.db.transaction(stores, 'readonly') as Reading);
     } catch (cause) {
       throw toStoreError(cause);
     }
   }
 
   /** All of `work` or none of it, flushed to disk before it resolves. */
-  async #write<T>(work: (tx: Writing) => Promise<T>): Promise<T> {
+  async #write<T>(work: (tx: Writing) => Promise<T>, stores = visitStores): Promise<T> {
     if (this.mode === 'read-only') throw new StoreError('read-only');
     let tx: Writing | null = null;
     try {
       if (this.#lost) throw new StoreError('lost');
-      tx = this.db.transaction(allStores, 'readwrite', { durability: 'strict' });
+      tx = this.db.transaction(stores, 'readwrite', { durability: 'strict' });
       tx.done.catch(() => undefined); // reported below, once
       const result = await work(tx);
       await tx.done;
@@ -307,15 +367,21 @@ class DiskStore implements VisitStore {
   }
 
   /** Moves rows to the set-aside store; a window that only reads just tells. */
-  async #putAside(bad: { key: EventKey; found: SetAside }[]): Promise<void> {
+  async #putAside<S extends 'events' | 'clips'>(
+    store: S,
+    bad: { key: Disk[S]['key']; found: SetAside }[],
+  ): Promise<void> {
     if (bad.length === 0) return;
     if (this.mode === 'disk') {
-      await this.#write(async (tx) => {
-        for (const { key, found } of bad) {
-          await tx.objectStore('set-aside').add(found);
-          await tx.objectStore('events').delete(key);
-        }
-      });
+      await this.#write(
+        async (tx) => {
+          for (const { key, found } of bad) {
+            await tx.objectStore('set-aside').add(found);
+            await tx.objectStore(store).delete(key as EventKey & string);
+          }
+        },
+        store === 'events' ? visitStores : clipStores,
+      );
     }
     for (const { found } of bad) this.options.onSetAside?.(found);
   }

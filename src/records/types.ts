@@ -16,7 +16,7 @@ export interface VisitHeader {
 
 /** Something on disk that could not be read as what it should be. Kept, never deleted by itself. */
 export interface SetAside {
-  store: 'events' | 'visits' | 'set-aside';
+  store: 'events' | 'visits' | 'clips' | 'set-aside';
   /** Empty when the key does not tell. */
   visit: string;
   /** For people: "event 5". */
@@ -34,8 +34,36 @@ export interface Persistence {
   sentence: string;
 }
 
+/** A sentence as somebody of the staff recorded it, without its sound. */
+export interface ClipInfo {
+  /** Names language and text: `clipKey`. */
+  key: string;
+  language: string;
+  /** Word for word what is said in it. */
+  text: string;
+  /** Where the sentence stood, to find it again when its text was changed since: `SayableSentence.place`. */
+  place: string;
+  recordedAt: string;
+  seconds: number;
+}
+
+export interface Clip extends ClipInfo {
+  /** A whole WAV file. */
+  wav: Uint8Array<ArrayBuffer>;
+}
+
+/** Sentences recorded by staff. Every failure is a StoreError. */
+export interface ClipStore {
+  /** Sorted by key. Leaves out what is unreadable and sets it aside. */
+  clips(): Promise<ClipInfo[]>;
+  clip(key: string): Promise<Clip | null>;
+  /** In place of the one with the same key; `instead` goes in the same step. */
+  saveClip(clip: Clip, instead?: string): Promise<void>;
+  eraseClip(key: string): Promise<void>;
+}
+
 /** One store behind one interface, on disk or in memory. Every failure is a StoreError. */
-export interface VisitStore {
+export interface VisitStore extends ClipStore {
   /** 'read-only': another window writes. 'memory': gone when the page closes; staff are told. */
   readonly mode: 'disk' | 'read-only' | 'memory';
   /** All facts or none, numbered without gaps. The first fact of a visit is `visit-started`. */
