@@ -15,7 +15,8 @@ export function chooseVoice(inOrder: readonly Speaking[]): Speaking {
   return {
     id: inOrder[0]?.id ?? 'none',
     async available(language) {
-      for (const voice of inOrder) if (await usable(voice, language)) return true;
+      // Captions alone are no voice.
+      for (const voice of inOrder) if (voice.id !== 'none' && (await usable(voice, language))) return true;
       return false;
     },
     async speak(request, signal) {

@@ -1,3 +1,6 @@
+/** Milliseconds of quiet between sentences at rate 1. Older listeners use it to take in what they heard. */
+export const betweenSentences = 350;
+
 /** Resolves after `ms`, or at once when `signal` aborts. */
 export function pause(ms: number, signal: AbortSignal): Promise<void> {
   return new Promise((done) => {

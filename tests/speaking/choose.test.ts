@@ -50,6 +50,12 @@ describe('choosing a voice', () => {
     });
   });
 
+  it('is not there when only captions are left, and shows them all the same', async () => {
+    const voice = chooseVoice([fake('system', false), fake('none')]);
+    expect(await voice.available('en')).toBe(false);
+    expect(await voice.speak(request, never)).toMatchObject({ voice: 'none', reason: 'finished' });
+  });
+
   it('goes on with the next voice from the sentence that broke', async () => {
     const [system, embedded] = [fake('system'), fake('embedded')];
     system.fail = 'two';

@@ -96,3 +96,28 @@ function reader(view: DataView, code: number, bits: number): ((at: number) => nu
   if (bits === 32) return (at) => view.getInt32(at, true) / 2147483648;
   return undefined;
 }
+
+/** Sound as a WAV file of 16-bit PCM, one channel; what is louder than full scale is cut off. */
+export function writeWav({ sampleRate, samples }: Sound): Uint8Array<ArrayBuffer> {
+  const bytes = new Uint8Array(44 + samples.length * 2);
+  const view = new DataView(bytes.buffer);
+  const tag = (at: number, name: string) => bytes.set(new TextEncoder().encode(name), at);
+  tag(0, 'RIFF');
+  view.setUint32(4, bytes.length - 8, true);
+  tag(8, 'WAVE');
+  tag(12, 'fmt ');
+  view.setUint32(16, 16, true);
+  view.setUint16(20, PCM, true);
+  view.setUint16(22, 1, true);
+  view.setUint32(24, sampleRate, true);
+  view.setUint32(28, sampleRate * 2, true);
+  view.setUint16(32, 2, true);
+  view.setUint16(34, 16, true);
+  tag(36, 'data');
+  view.setUint32(40, samples.length * 2, true);
+  samples.forEach((sample, index) => {
+    const step = Math.round(sample * 32768);
+    view.setInt16(44 + index * 2, Math.max(-32768, Math.min(32767, step)), true);
+  });
+  return bytes;
+}

@@ -1,13 +1,10 @@
-import { pause } from '../pause';
+import { betweenSentences, pause } from '../pause';
 import { asSpoken } from '../spoken';
 import type { SpeakEnd, Speaking } from '../types';
 import { Bridge, type WorkerLike } from './bridge';
 import { packLanguages, packPath } from './pack';
 import { play } from './player';
 import type { Sound } from './synthesizer';
-
-/** Milliseconds of quiet between sentences at rate 1. Older listeners use it to take in what they heard. */
-const betweenSentences = 350;
 
 export interface EmbeddedOptions {
   makeWorker: () => WorkerLike;

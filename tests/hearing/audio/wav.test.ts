@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { readWav } from '../../../src/hearing/audio/wav';
+import { readWav, writeWav } from '../../../src/hearing/audio/wav';
 
 interface Shape {
   code?: number;
@@ -144,4 +144,22 @@ test('whatever bytes come, the answer is a sound or an Error with a message', ()
       }
     }),
   );
+});
+
+test('what is written is read again, to the last step of 16 bits', () => {
+  fc.assert(
+    fc.property(
+      fc.array(fc.integer({ min: -32768, max: 32767 }), { maxLength: 200 }),
+      fc.constantFrom(8000, 24_000, 48_000),
+      (steps, sampleRate) => {
+        const samples = Float32Array.from(steps, (step) => step / 32768);
+        expect(readWav(writeWav({ sampleRate, samples }))).toEqual({ sampleRate, samples });
+      },
+    ),
+  );
+});
+
+test('what is louder than full scale is cut off, not turned over', () => {
+  const { samples } = readWav(writeWav({ sampleRate: 8000, samples: Float32Array.of(1.5, -1.5, 1) }));
+  expect([...samples]).toEqual([32767 / 32768, -1, 32767 / 32768]);
 });
