@@ -1,6 +1,7 @@
 import { useSyncExternalStore } from 'react';
 import { KioskPage } from './KioskPage';
 import type { Kiosk } from './kiosk';
+import { Recordings } from './staff/Recordings';
 import { ReviewPage } from './staff/ReviewPage';
 import { StartForm } from './staff/StartForm';
 import { Visits } from './staff/Visits';
@@ -34,8 +35,21 @@ export function App({ kiosk }: { kiosk: Kiosk }) {
           notices={notices}
           onOpen={kiosk.review}
           onGoOn={kiosk.goOn}
+          onRecordings={kiosk.openRecordings}
           onBack={kiosk.idle}
         />
+      );
+    case 'recordings':
+      return (
+        site && (
+          <Recordings
+            site={site}
+            lessons={page.lessons}
+            studio={kiosk.studio}
+            notices={notices}
+            onBack={kiosk.openVisits}
+          />
+        )
       );
     case 'review':
       return <ReviewPage stored={page.stored} onBack={kiosk.openVisits} />;

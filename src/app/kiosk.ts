@@ -7,14 +7,19 @@ import { derive, type VisitRecord } from '../records/derive';
 import { openStore } from '../records/open';
 import type { VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
 import { browserVoice } from '../speaking';
+import { clipKey } from '../speaking/clip/key';
+import { playClip } from '../speaking/clip/play';
+import { withClips } from '../speaking/clip/voice';
 import type { Speaking } from '../speaking/types';
 import { Ears } from './ears';
 import { type FullLesson, loadCommon, loadLesson, offered } from './lessons';
 import { practiceModule, practiceStart } from './practice';
+import { Recorder } from './recorder';
 import { playCall } from './services/earcon';
 import { servicesOf } from './services/services';
 import { sound, wakeSound } from './services/sound';
 import { fetchSite, type Site } from './site';
+import { makeStudio, type Studio } from './studio';
 
 export interface StoredVisit {
   record: VisitRecord;
@@ -27,6 +32,7 @@ export type Page =
   | { at: 'kiosk' }
   | { at: 'start'; lessons: FullLesson[] }
   | { at: 'visits'; visits: VisitHeader[] }
+  | { at: 'recordings'; lessons: FullLesson[] }
   | { at: 'review'; stored: StoredVisit };
 
 export interface KioskState {
@@ -50,7 +56,17 @@ export class Kiosk {
   readonly #listeners = new Set<() => void>();
   readonly #lessons = new Map<string, FullLesson>();
   #store: VisitStore | null = null;
-  readonly #voice: Speaking = browserVoice(() => sound().destination);
+  readonly #voice: Speaking = withClips(
+    {
+      find: (language, sentence) => this.#clip(language, sentence),
+      unplayable: (_language, sentence, why) =>
+        this.#notice(
+          `The recording of “${sentence}” cannot be played (${why}), so the computer voice said it. Record it again or delete it.`,
+        ),
+    },
+    playClip,
+    browserVoice(() => sound().destination),
+  );
   readonly #embedded = new EmbeddedHearing({
     modulePhrases: (module, language) => {
       const lesson = this.#lessons.get(`${module} ${language}`);
@@ -59,6 +75,14 @@ export class Kiosk {
   });
   readonly #ears = new Ears(this.#embedded);
   #naming = new AbortController();
+  readonly #recorder = new Recorder(() => this.#state.page.at === 'recordings' && !this.#visiting);
+
+  /** For the screen on which staff record sentences. */
+  readonly studio: Studio = makeStudio({
+    store: () => this.#openStore,
+    recorder: this.#recorder,
+    voice: this.#voice,
+  });
 
   readonly subscribe = (listener: () => void) => {
     this.#listeners.add(listener);
@@ -125,8 +149,7 @@ export class Kiosk {
 
   readonly openStart = () =>
     this.#try(async () => {
-      const offers = offered();
-      const lessons = await Promise.all(offers.map(({ module, language }) => this.#load(module, language)));
+      const lessons = await this.#loadAll();
       this.actor.send({ type: 'STAFF' });
       this.#page({ at: 'start', lessons });
     });
@@ -153,6 +176,11 @@ export class Kiosk {
   readonly begin = (start: VisitStart) => {
     wakeSound();
     return this.#try(() => this.#run(start, []));
+  };
+
+  readonly openRecordings = () => {
+    wakeSound();
+    return this.#try(async () => this.#page({ at: 'recordings', lessons: await this.#loadAll() }));
   };
 
   readonly openVisits = () =>
@@ -210,6 +238,7 @@ export class Kiosk {
   };
 
   async #run(start: VisitStart, past: VisitFact[]): Promise<void> {
+    await this.#recorder.stop();
     const lesson = await this.#load(start.module, start.language);
     this.#lesson = lesson;
     this.#visit = start.visit;
@@ -224,7 +253,11 @@ export class Kiosk {
   #services() {
     return servicesOf({
       lesson: () => this.lesson,
-      ear: (language) => this.#ears.choose(language),
+      // A visit and a recording never have the microphone at the same time.
+      ear: async (language) => {
+        await this.#recorder.stop();
+        return this.#ears.choose(language);
+      },
       earFailed: (hearing) => this.#ears.failed(hearing),
       voice: this.#voice,
       hush: () => this.#naming.abort(),
@@ -234,6 +267,19 @@ export class Kiosk {
       },
       callStaff: playCall,
     });
+  }
+
+  #loadAll(): Promise<FullLesson[]> {
+    return Promise.all(offered().map(({ module, language }) => this.#load(module, language)));
+  }
+
+  /** The staff's recording of a sentence. A store that cannot be read leaves the voice, and is told. */
+  async #clip(language: string, sentence: string): Promise<Blob | null> {
+    const clip = await this.#quietly(
+      clipKey(language, sentence).then((key) => this.#openStore.clip(key)),
+      null,
+    );
+    return clip && new Blob([clip.wav], { type: 'audio/wav' });
   }
 
   async #load(module: string, language: string): Promise<FullLesson> {
@@ -246,6 +292,16 @@ export class Kiosk {
   get #idle(): CommonFile {
     if (!this.#state.idle) throw new Error('The kiosk is not open yet');
     return this.#state.idle.common;
+  }
+
+  get #openStore(): VisitStore {
+    if (!this.#store) throw new Error('The kiosk is not open yet');
+    return this.#store;
+  }
+
+  get #visiting(): boolean {
+    const state = this.#actor?.getSnapshot().value;
+    return typeof state === 'object';
   }
 
   get #site(): Site {

@@ -45,6 +45,12 @@ test('the screens for staff have no serious barrier', async () => {
   await until(kiosk.page, 'the form', ({ screen }) => screen === 'start');
   await kiosk.page.locator('form').waitFor();
   await check('start');
+  await kiosk.page.getByRole('button', { name: 'Cancel' }).click();
+  await kiosk.page.getByRole('button', { name: en.visits }).click();
+  await check('visits');
+  await kiosk.page.getByRole('button', { name: 'Recorded sentences' }).click();
+  await kiosk.page.locator('[data-sentence]').waitFor();
+  await check('recordings');
 });
 
 test('the screens for the learner have no serious barrier', async () => {

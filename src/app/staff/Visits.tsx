@@ -7,12 +7,14 @@ export function Visits({
   notices,
   onOpen,
   onGoOn,
+  onRecordings,
   onBack,
 }: {
   visits: VisitHeader[];
   notices: string[];
   onOpen: (visit: string) => void;
   onGoOn: (visit: string) => void;
+  onRecordings: () => void;
   onBack: () => void;
 }) {
   return (
@@ -48,6 +50,9 @@ export function Visits({
         </tbody>
       </table>
       <div className={styles.buttons}>
+        <button type="button" onClick={onRecordings}>
+          Recorded sentences
+        </button>
         <button type="button" onClick={onBack}>
           Back
         </button>
