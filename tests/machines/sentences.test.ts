@@ -101,7 +101,7 @@ test.each(lessons)('what $module in $language can say of its steps is listed', (
     ...script.paused(words),
     ...script.summary(words, [], []),
     ...real.teaching.answers.flatMap(({ says }) => script.answer(words, says)),
-    ...script.cards(words, [], true),
+    ...script.cards(words, [], [], true),
   );
   expect(said.filter((text) => !listed.has(text))).toEqual([]);
 });
