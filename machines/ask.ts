@@ -1,7 +1,7 @@
 import { and, assign, type DoneActorEvent, sendTo, setup } from 'xstate';
 import type { EndReason, Heard } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
-import { louder, slower, type Voice } from './pace';
+import { louder, slower, softer, type Voice } from './pace';
 import { sayMachine } from './say';
 import { prompt, trouble, type Words, yesNo } from './script';
 import type { Home } from './services';
@@ -100,6 +100,7 @@ export const askMachine = setup({
     quiet: assign({ inner: ({ context }) => silenced(context.inner) }),
     slower: assign({ rate: ({ context }) => slower(context.rate) }),
     louder: assign({ volume: ({ context }) => louder(context.volume) }),
+    softer: assign({ volume: ({ context }) => softer(context.volume) }),
     yes: assign({ output: { kind: 'yes' } }),
     no: assign({ output: { kind: 'no' } }),
     next: assign({ output: { kind: 'next' } }),
@@ -295,6 +296,7 @@ export const askMachine = setup({
         AGAIN: { actions: sendTo('turn', { type: 'AGAIN' }) },
         SLOWER: { actions: ['slower', sendTo('turn', { type: 'SLOWER' as const })] },
         LOUDER: { actions: ['louder', sendTo('turn', { type: 'LOUDER' as const })] },
+        SOFTER: { actions: ['softer', sendTo('turn', { type: 'SOFTER' as const })] },
         TYPE: { actions: sendTo('turn', ({ event }) => event) },
       },
     },
@@ -304,6 +306,7 @@ export const askMachine = setup({
         AGAIN: 'begin',
         SLOWER: { target: 'begin', actions: 'slower' },
         LOUDER: { target: 'begin', actions: 'louder' },
+        SOFTER: { target: 'begin', actions: 'softer' },
       },
       after: { noEcho: 'begin' },
     },
@@ -329,6 +332,7 @@ export const askMachine = setup({
         AGAIN: { target: 'troubled', reenter: true },
         SLOWER: { target: 'troubled', reenter: true, actions: 'slower' },
         LOUDER: { target: 'troubled', reenter: true, actions: 'louder' },
+        SOFTER: { target: 'troubled', reenter: true, actions: 'softer' },
       },
     },
 
@@ -353,6 +357,7 @@ export const askMachine = setup({
         AGAIN: { target: 'silent', reenter: true },
         SLOWER: { target: 'silent', reenter: true, actions: 'slower' },
         LOUDER: { target: 'silent', reenter: true, actions: 'louder' },
+        SOFTER: { target: 'silent', reenter: true, actions: 'softer' },
       },
     },
 

@@ -1,3 +1,5 @@
+import type { VisitStart } from '../src/records/types';
+
 /** How fast and how loud the kiosk speaks. */
 export interface Voice {
   rate: number;
@@ -7,10 +9,25 @@ export interface Voice {
 /** "Slower": 1 -> 0.75 -> 0.6, not below. */
 export const slower = (rate: number): number => (rate > 0.75 ? 0.75 : 0.6);
 
-/** "Louder": a fifth of the range more, up to 1. */
-export const louder = (volume: number): number => Math.min(1, Math.round((volume + 0.2) * 10) / 10);
+/**
+ * Steps of 6 dB, each twice the amplitude of the one before, so that each is heard: a range of 18 dB with a step
+ * 12 dB above the lowest (EN 301 549, 8.2.1.1 and 8.2.1.2, as quoted on ds.gpii.net).
+ */
+export const volumes = [0.125, 0.25, 0.5, 1] as const;
 
-export const normalVoice: Voice = { rate: 1, volume: 0.8 };
+export const louder = (volume: number): number => volumes.find((step) => step > volume) ?? 1;
+
+export const softer = (volume: number): number => volumes.findLast((step) => step < volume) ?? volumes[0];
+
+/** Every visit begins with it, whatever the last one ended with. */
+export const normalVoice: Voice = { rate: 1, volume: 0.5 };
+
+/** How a visit begins: louder for who does not hear well. */
+export const firstVoice = ({ barriers }: Pick<VisitStart, 'barriers'>): Voice =>
+  barriers.includes('hearing') ? { ...normalVoice, volume: louder(normalVoice.volume) } : normalVoice;
+
+/** A call for help is said as loud as can be. */
+export const loudest = 1;
 
 const words = (sentences: readonly string[]) => sentences.join(' ').split(/\s+/).filter(Boolean).length;
 

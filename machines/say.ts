@@ -1,5 +1,5 @@
 import { assign, sendTo, setup } from 'xstate';
-import { louder, readingTime, slower, stuckAfter } from './pace';
+import { louder, readingTime, slower, softer, stuckAfter } from './pace';
 import { type Home, type SpeakInput, type SpeakSends, speak } from './services';
 
 export interface SayInput extends SpeakInput {
@@ -21,7 +21,7 @@ export const sayMachine = setup({
   types: {} as {
     context: SayContext;
     input: SayInput;
-    events: SpeakSends | { type: 'AGAIN' } | { type: 'SLOWER' } | { type: 'LOUDER' };
+    events: SpeakSends | { type: 'AGAIN' } | { type: 'SLOWER' } | { type: 'LOUDER' } | { type: 'SOFTER' };
   },
   actors: { speak },
   delays: {
@@ -33,6 +33,7 @@ export const sayMachine = setup({
     fromHere: assign({ from: ({ context }) => Math.max(context.index, context.from) }),
     slower: assign({ rate: ({ context }) => slower(context.rate) }),
     louder: assign({ volume: ({ context }) => louder(context.volume) }),
+    softer: assign({ volume: ({ context }) => softer(context.volume) }),
   },
 }).createMachine({
   id: 'say',
@@ -42,6 +43,7 @@ export const sayMachine = setup({
     AGAIN: { target: '.speaking', actions: 'fromStart' },
     SLOWER: { target: '.speaking', actions: ['fromHere', 'slower'] },
     LOUDER: { target: '.speaking', actions: ['fromHere', 'louder'] },
+    SOFTER: { target: '.speaking', actions: ['fromHere', 'softer'] },
   },
   states: {
     ready: {

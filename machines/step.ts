@@ -3,7 +3,7 @@ import type { Heard } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { Finding } from '../src/scoring/types';
 import { askMachine } from './ask';
-import { louder, slower, type Voice } from './pace';
+import { louder, slower, softer, type Voice } from './pace';
 import { maxAttempts, merge, needed, type StepProgress, stillMissed } from './progress';
 import type { PromptKey } from './prompts';
 import { sayMachine } from './say';
@@ -158,6 +158,7 @@ export const stepMachine = setup({
     dropInner: assign({ inner: null }),
     slower: assign({ rate: ({ context }) => slower(context.rate) }),
     louder: assign({ volume: ({ context }) => louder(context.volume) }),
+    softer: assign({ volume: ({ context }) => softer(context.volume) }),
     tell: sendTo(
       ({ context }: { context: StepContext }) => context.home,
       (_, facts: VisitFact[]) => ({ type: 'FACTS', facts }),
@@ -194,6 +195,7 @@ export const stepMachine = setup({
   on: {
     SLOWER: { actions: ['slower', 'toInner'] },
     LOUDER: { actions: ['louder', 'toInner'] },
+    SOFTER: { actions: ['softer', 'toInner'] },
     AGAIN: { actions: 'toInner' },
     USE_VOICE: { actions: assign({ mode: 'voice' }) },
     USE_CARDS: { actions: assign({ mode: 'cards' }) },
@@ -349,6 +351,7 @@ export const stepMachine = setup({
         AGAIN: { target: 'cards', reenter: true },
         SLOWER: { target: 'cards', reenter: true, actions: 'slower' },
         LOUDER: { target: 'cards', reenter: true, actions: 'louder' },
+        SOFTER: { target: 'cards', reenter: true, actions: 'softer' },
       },
     },
 

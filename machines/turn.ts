@@ -1,6 +1,6 @@
 import { and, assign, enqueueActions, not, raise, sendTo, setup, stateIn } from 'xstate';
 import type { EndReason, Heard, HearEvent } from '../src/hearing/types';
-import { louder, slower, type Voice } from './pace';
+import { louder, slower, softer, type Voice } from './pace';
 import { sayMachine } from './say';
 import { type Earcon, type Home, interpret, type ListenSends, listen } from './services';
 import type { SnapshotOf } from './snapshot';
@@ -41,6 +41,7 @@ type TurnEvent =
   | { type: 'AGAIN' }
   | { type: 'SLOWER' }
   | { type: 'LOUDER' }
+  | { type: 'SOFTER' }
   | { type: 'TYPE'; text: string };
 
 const said = (heard: Heard | null): heard is Heard => heard !== null && heard.text.trim() !== '';
@@ -130,6 +131,12 @@ export const turnMachine = setup({
           actions: [
             assign({ volume: ({ context }) => louder(context.volume) }),
             sendTo('say', { type: 'LOUDER' as const }),
+          ],
+        },
+        SOFTER: {
+          actions: [
+            assign({ volume: ({ context }) => softer(context.volume) }),
+            sendTo('say', { type: 'SOFTER' as const }),
           ],
         },
       },
@@ -403,6 +410,7 @@ export const turnMachine = setup({
     AGAIN: { target: '.asking', reenter: true },
     SLOWER: { target: '.asking', actions: assign({ rate: ({ context }) => slower(context.rate) }) },
     LOUDER: { target: '.asking', actions: assign({ volume: ({ context }) => louder(context.volume) }) },
+    SOFTER: { target: '.asking', actions: assign({ volume: ({ context }) => softer(context.volume) }) },
     TYPE: {
       guard: ({ event }) => event.text.trim() !== '',
       target: '.understanding',

@@ -140,6 +140,7 @@ export type PersonEvent =
   | { type: 'AGAIN' }
   | { type: 'SLOWER' }
   | { type: 'LOUDER' }
+  | { type: 'SOFTER' }
   | { type: 'YES' }
   | { type: 'NO' }
   | { type: 'ASK' } // I have a question

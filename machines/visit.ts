@@ -3,7 +3,7 @@ import type { EngineId, Sound } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { VoiceId } from '../src/speaking/types';
 import { type AskInput, askMachine, eventOf } from './ask';
-import { louder, normalVoice, slower, type Voice } from './pace';
+import { firstVoice, louder, loudest, slower, softer, type Voice } from './pace';
 import { nextStep, outcome, type Place, placeOf, stepProgress } from './progress';
 import { sayMachine } from './say';
 import * as script from './script';
@@ -69,14 +69,14 @@ const inFigures = ({ sound }: VisitContext): string => {
   return `; speech ${level(sound.speech)}, room ${level(sound.noise)}`;
 };
 
-const saying = (sentences: (context: VisitContext) => string[]) => ({
+const saying = (sentences: (context: VisitContext) => string[], volume?: number) => ({
   id: 'inner' as const,
   src: 'say' as const,
   input: ({ context, self }: { context: VisitContext; self: AnyActorRef }) => ({
     home: self,
     sentences: sentences(context),
     rate: context.rate,
-    volume: context.volume,
+    volume: volume ?? context.volume,
     language: context.start.language,
   }),
   onSnapshot: { actions: 'keepInner' as const },
@@ -148,6 +148,7 @@ export const visitMachine = setup({
     }),
     slower: assign({ rate: ({ context }) => slower(context.rate) }),
     louder: assign({ volume: ({ context }) => louder(context.volume) }),
+    softer: assign({ volume: ({ context }) => softer(context.volume) }),
     go: assign({ place: (_, place: Place) => place }),
     note: assign({
       facts: ({ context }, facts: VisitFact[]) => [...context.facts, ...facts],
@@ -201,6 +202,8 @@ export const visitMachine = setup({
   },
   delays: {
     storeAgain: 3000,
+    /** Own choice. */
+    callAgain: 20_000,
     storeStuck: ({ context }) => context.timings.engineStuck,
     answerStuck: ({ context }) => context.timings.engineStuck,
   },
@@ -209,7 +212,7 @@ export const visitMachine = setup({
   type: 'parallel',
   context: ({ input }) => ({
     ...input,
-    ...normalVoice,
+    ...firstVoice(input.start),
     facts: input.past,
     queue: [],
     inFlight: 0,
@@ -284,6 +287,7 @@ export const visitMachine = setup({
         STOP: '.paused',
         SLOWER: { actions: ['slower', 'toInner'] },
         LOUDER: { actions: ['louder', 'toInner'] },
+        SOFTER: { actions: ['softer', 'toInner'] },
         AGAIN: { actions: 'toInner' },
         USE_CARDS: { actions: [assign({ mode: 'cards' }), 'toInner'] },
         // Not before the learner has answered whether the only ear there is may be used.
@@ -562,6 +566,7 @@ export const visitMachine = setup({
                 AGAIN: { target: 'showMe', reenter: true },
                 SLOWER: { target: 'showMe', reenter: true, actions: 'slower' },
                 LOUDER: { target: 'showMe', reenter: true, actions: 'louder' },
+                SOFTER: { target: 'showMe', reenter: true, actions: 'softer' },
                 SHOWN: {
                   actions: {
                     type: 'note',
@@ -702,15 +707,29 @@ export const visitMachine = setup({
             AGAIN: '.saying',
             SLOWER: { target: '.saying', actions: 'slower' },
             LOUDER: { target: '.saying', actions: 'louder' },
+            SOFTER: { target: '.saying', actions: 'softer' },
             HELP_OVER: 'helpOver',
           },
           states: {
             saying: {
               invoke: {
-                ...saying((c) =>
-                  script.prompt(words(c), c.help?.by === 'distress' ? 'distressHelp' : 'helpComing'),
+                ...saying(
+                  (c) => script.prompt(words(c), c.help?.by === 'distress' ? 'distressHelp' : 'helpComing'),
+                  loudest,
                 ),
-                onDone: { actions: 'quiet' },
+                onDone: { target: 'waiting', actions: 'quiet' },
+              },
+            },
+            // A call that nobody heard is made again, until somebody says that help is here.
+            waiting: {
+              after: {
+                callAgain: {
+                  target: 'saying',
+                  actions: {
+                    type: 'callStaff',
+                    params: ({ context }) => context.help ?? { by: 'learner', text: '' },
+                  },
+                },
               },
             },
           },
@@ -745,6 +764,7 @@ export const visitMachine = setup({
             AGAIN: '.saying',
             SLOWER: { target: '.saying', actions: 'slower' },
             LOUDER: { target: '.saying', actions: 'louder' },
+            SOFTER: { target: '.saying', actions: 'softer' },
           },
           states: {
             saying: {
@@ -791,6 +811,7 @@ export const visitMachine = setup({
             AGAIN: '.saying',
             SLOWER: { target: '.saying', actions: 'slower' },
             LOUDER: { target: '.saying', actions: 'louder' },
+            SOFTER: { target: '.saying', actions: 'softer' },
           },
           states: {
             saying: {

@@ -211,6 +211,7 @@ export const screensSchema = z.strictObject({
   again: label,
   slower: label,
   louder: label,
+  softer: label,
   question: label,
   next: label,
   endVisit: label,

@@ -15,6 +15,7 @@ import { Summary } from './learner/Summary';
 import { cardSeed } from './services/services';
 import { usePageLanguage } from './shared/language';
 import { NamesBy } from './shared/naming';
+import { steadyTouch } from './shared/steadyTouch';
 import { WordsOf } from './shared/words';
 import { Idle } from './staff/Idle';
 
@@ -29,8 +30,10 @@ export function KioskPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
       for (const event of events) window.removeEventListener(event, kiosk.present);
     };
   }, [kiosk]);
+  useEffect(steadyTouch, []);
 
   if (screen === 'idle' || screen === 'start') return <IdlePage kiosk={kiosk} state={state} />;
+  const help = () => kiosk.person({ type: 'HELP' });
   const start = snapshot.context.visit?.start;
   const name = start?.audioOnly ? kiosk.name : null;
   return (
@@ -43,14 +46,30 @@ export function KioskPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
           held={name !== null && (!visit || visit.speaking >= 0 || visit.listening !== 'off')}
         />
       )}
-      {screen === 'hidden' && <Cover text={captions.join(' ')} onTouch={kiosk.present} />}
-      {screen === 'parked' && <Cover text={captions.join(' ')} onTouch={kiosk.openVisits} />}
+      {screen === 'hidden' && (
+        <Cover
+          text={captions.join(' ')}
+          go={kiosk.lesson.common.screens.next}
+          onGo={kiosk.present}
+          onHelp={help}
+        />
+      )}
+      {screen === 'parked' && (
+        <Cover
+          text={captions.join(' ')}
+          go={kiosk.lesson.common.screens.visits}
+          onGo={kiosk.openVisits}
+          onHelp={kiosk.helpWhenParked}
+        />
+      )}
       {visit && (
         <NamesBy value={name ?? silent}>
           <Visit kiosk={kiosk} view={visit} id={start?.visit ?? ''} />
         </NamesBy>
       )}
-      {screen === 'still-there' && <StillThere text={captions.join(' ')} onTouch={kiosk.present} />}
+      {screen === 'still-there' && (
+        <StillThere text={captions.join(' ')} onTouch={kiosk.present} onHelp={help} />
+      )}
     </Speaks>
   );
 }

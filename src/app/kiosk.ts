@@ -203,6 +203,14 @@ export class Kiosk {
       await this.#run(started.start, facts);
     });
 
+  /** A call for help on the covered screen of a parked visit, which goes on for it. The ward is called at once. */
+  readonly helpWhenParked = async (): Promise<void> => {
+    wakeSound();
+    await this.goOn(this.#visit);
+    if (this.actor.getSnapshot().matches('visiting')) this.person({ type: 'HELP' });
+    else playCall();
+  };
+
   /** One visit as it stands in the store. */
   async stored(visit: string): Promise<StoredVisit | null> {
     const events = (await this.#store?.events(visit)) ?? [];

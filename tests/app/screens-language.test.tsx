@@ -89,7 +89,7 @@ const shown: [string, ReactNode][] = [
   ['summary', end({ screen: 'summary', unsaved: 2 })],
   ['summary, asking', end({ screen: 'summary', expects: 'yes-no', listening: 'waiting' })],
   ['ended', end({ screen: 'ended' })],
-  ['still there?', <StillThere key="" text="«still there»" onTouch={nothing} />],
+  ['still there?', <StillThere key="" text="«still there»" onTouch={nothing} onHelp={nothing} />],
 ];
 
 /** All that can be seen or is read aloud. */

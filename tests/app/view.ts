@@ -25,7 +25,7 @@ export const atRest: VisitView = {
   trouble: null,
   ear: null,
   rate: 1,
-  volume: 0.8,
+  volume: 0.5,
   expects: null,
   mode: 'voice',
   shown: {},

@@ -32,7 +32,7 @@ export const alone = <M extends AnyStateMachine>(
       words,
       timings,
       rate: 1,
-      volume: 0.8,
+      volume: 0.5,
       language: 'en',
       mode: 'voice',
       request,

@@ -16,6 +16,7 @@ const buttons = [
   'AGAIN',
   'SLOWER',
   'LOUDER',
+  'SOFTER',
   'YES',
   'NO',
   'ASK',

@@ -23,6 +23,13 @@ test('slower acts at once, from the sentence that sounds', async () => {
   expect(s.world.broken).toEqual([]);
 });
 
+test('softer acts at once, from the sentence that sounds', async () => {
+  const s = saying();
+  await s.waits(250);
+  await s.send({ type: 'SOFTER' });
+  expect(s.world.speaks.at(-1)).toMatchObject({ sentences: ['Three.'], volume: 0.25 });
+});
+
 test('louder acts at once, from the sentence that sounds', async () => {
   const s = saying();
   await s.waits(250);

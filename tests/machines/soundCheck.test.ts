@@ -39,7 +39,7 @@ describe('the sound check says what to change', () => {
         {
           type: 'sound-checked',
           ok: true,
-          detail: 'yes; volume 0.8, rate 1; speech -24 dBFS, room -35 dBFS',
+          detail: 'yes; volume 0.5, rate 1; speech -24 dBFS, room -35 dBFS',
         },
       ]);
     },

@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useEffect, useId, useRef } from 'react';
 import { fill } from '../../../machines/script';
 import type { PersonEvent, VisitView } from '../../../machines/types';
 import { Action } from '../shared/Action';
@@ -18,10 +18,14 @@ const beforeSteps = new Set<VisitView['screen']>([
 
 type Send = (event: PersonEvent) => void;
 
-/** The frame of every learner's screen: where we are, a way to call for help, the content, one main action. */
+/**
+ * The frame of every learner's screen: where we are, a way to call for help, the content, one main action. `titled`:
+ * the content has a heading of its own; else the step is the heading, out of sight, as it is in sight above.
+ */
 export function Screen({
   view,
   send,
+  titled = false,
   picture,
   main,
   tools,
@@ -29,6 +33,7 @@ export function Screen({
 }: {
   view: VisitView;
   send: Send;
+  titled?: boolean;
   picture?: boolean;
   main?: ReactNode;
   tools?: ReactNode;
@@ -36,23 +41,28 @@ export function Screen({
 }) {
   const words = useWords();
   const { step } = view;
+  const heading = useId();
+  const inStep = step !== null && !beforeSteps.has(view.screen);
   useSpaceBar();
   return (
     <main
+      ref={useFocusWithin(view.screen)}
+      tabIndex={-1}
       className={styles.screen}
       data-screen={view.screen}
-      data-step={beforeSteps.has(view.screen) ? '' : step?.id}
+      data-step={inStep ? step.id : ''}
       data-attempt={view.attempt}
       data-listening={view.listening}
       data-asked={view.asked.join(' ')}
       data-ear={view.ear ?? ''}
     >
       <header className={styles.bar}>
-        {step && !beforeSteps.has(view.screen) ? (
-          <Progress index={step.index} count={step.count} title={step.title} />
-        ) : (
-          <span />
+        {!titled && (
+          <h1 className="visually-hidden" id={heading}>
+            {inStep ? step.title : words.idleTitle}
+          </h1>
         )}
+        {inStep ? <Progress index={step.index} count={step.count} title={step.title} /> : <span />}
         <Action icon="help" kind="alarm" onPress={() => send({ type: 'HELP' })}>
           {words.help}
         </Action>
@@ -65,10 +75,14 @@ export function Screen({
             alt={fill(words.pictureOf, { text: step.pictureText })}
           />
         )}
-        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, so a keyboard must reach it */}
-        <div className={styles.words} tabIndex={0}>
+        <section
+          className={styles.words}
+          // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, so a keyboard must reach it
+          tabIndex={0}
+          {...(titled ? { 'aria-label': words.idleTitle } : { 'aria-labelledby': heading })}
+        >
           {children}
-        </div>
+        </section>
       </div>
       <footer className={styles.foot}>
         {main && (
@@ -80,6 +94,19 @@ export function Screen({
       </footer>
     </main>
   );
+}
+
+/**
+ * When a screen has gone with the button that had the focus, the next one takes it: who reads by ear starts at its
+ * top, and no key is lost.
+ */
+export function useFocusWithin(screen: VisitView['screen']) {
+  const ref = useRef<HTMLElement>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: whenever another screen is shown
+  useEffect(() => {
+    if (document.activeElement === document.body) ref.current?.focus({ preventScroll: true });
+  }, [screen]);
+  return ref;
 }
 
 function Progress({ index, count, title }: { index: number; count: number; title: string }) {
@@ -100,8 +127,16 @@ function Progress({ index, count, title }: { index: number; count: number; title
   );
 }
 
-/** Say it again, slower, louder, and a question: the same four on every screen where we speak. */
-export function VoiceTools({ send, question = true }: { send: Send; question?: boolean }) {
+/** Say it again, slower, louder, and a question: the same four on every screen where we speak. In the sound check, softer. */
+export function VoiceTools({
+  send,
+  question = true,
+  softer = false,
+}: {
+  send: Send;
+  question?: boolean;
+  softer?: boolean;
+}) {
   const words = useWords();
   return (
     <>
@@ -114,6 +149,11 @@ export function VoiceTools({ send, question = true }: { send: Send; question?: b
       <Action icon="louder" kind="quiet" onPress={() => send({ type: 'LOUDER' })}>
         {words.louder}
       </Action>
+      {softer && (
+        <Action icon="softer" kind="quiet" onPress={() => send({ type: 'SOFTER' })}>
+          {words.softer}
+        </Action>
+      )}
       {question && (
         <Action icon="question" kind="quiet" onPress={() => send({ type: 'ASK' })}>
           {words.question}

@@ -17,6 +17,7 @@ export function ShowMe({ view, send, points }: ScreenProps & { points: { id: str
     <Screen
       view={view}
       send={send}
+      titled
       main={
         <Action kind="main" icon="done" onPress={() => send({ type: 'GO_ON' })}>
           {words.showMeDone}

@@ -30,6 +30,7 @@ export function Summary({
     <Screen
       view={view}
       send={send}
+      titled
       main={
         view.expects === 'yes-no' ? (
           <YesNo send={send} />

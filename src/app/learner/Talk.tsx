@@ -4,7 +4,7 @@ import { Action } from '../shared/Action';
 import { Captions } from '../shared/Captions';
 import { Meter } from '../shared/Meter';
 import { useWords } from '../shared/words';
-import { Screen, VoiceTools } from './Screen';
+import { Screen, useFocusWithin, VoiceTools } from './Screen';
 import styles from './Talk.module.css';
 
 export interface ScreenProps {
@@ -48,7 +48,13 @@ export function Speak({ view, send }: ScreenProps) {
           </Action>
         )
       }
-      tools={<VoiceTools send={send} question={view.expects !== 'yes-no'} />}
+      tools={
+        <VoiceTools
+          send={send}
+          question={view.expects !== 'yes-no'}
+          softer={view.screen === 'sound-check' && view.expects === 'yes-no'}
+        />
+      }
     >
       <Captions sentences={view.captions} speaking={view.speaking} />
     </Screen>
@@ -186,6 +192,7 @@ export function Choice({
     <Screen
       view={view}
       send={send}
+      titled
       main={
         <Action kind="main" icon="next" onPress={() => send(yes[1])}>
           {yes[0]}
@@ -210,13 +217,20 @@ export function Choice({
 export function Help({ view, send }: ScreenProps) {
   const words = useWords();
   return (
-    <main className={styles.alarm} data-screen="help" data-step={view.step?.id}>
+    <main
+      ref={useFocusWithin('help')}
+      tabIndex={-1}
+      className={styles.alarm}
+      data-screen="help"
+      data-step={view.step?.id}
+    >
       <h1 className={styles.alarmTitle}>{words.helpTitle}</h1>
       <p className={styles.alarmText}>{words.helpText}</p>
-      <div data-captions className={styles.alarmText} aria-live="assertive">
+      <div data-captions className={styles.alarmText} role="alert">
         {view.captions.join(' ')}
       </div>
-      <Action icon="person" onPress={() => send({ type: 'HELP_OVER' })}>
+      {/* Whoever comes ends the call; a switch pressed in distress does not. */}
+      <Action icon="person" forStaff onPress={() => send({ type: 'HELP_OVER' })}>
         {words.helpOver}
       </Action>
     </main>

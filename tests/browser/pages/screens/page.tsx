@@ -135,9 +135,13 @@ const screens: Record<string, () => React.ReactNode> = {
   'summary-unsaved': () =>
     end({ screen: 'summary', captions: say('anyQuestion'), expects: 'yes-no', unsaved: 3 }),
   ended: () => end({ screen: 'ended', captions: say('finished') }),
-  'still-there': () => <StillThere text={say('stillThere').join(' ')} onTouch={nothing} />,
-  covered: () => <Cover text={say('screenHidden').join(' ')} onTouch={nothing} />,
-  parked: () => <Cover text={say('parked').join(' ')} onTouch={nothing} />,
+  'still-there': () => <StillThere text={say('stillThere').join(' ')} onTouch={nothing} onHelp={nothing} />,
+  covered: () => (
+    <Cover text={say('screenHidden').join(' ')} go={common.screens.next} onGo={nothing} onHelp={nothing} />
+  ),
+  parked: () => (
+    <Cover text={say('parked').join(' ')} go={common.screens.visits} onGo={nothing} onHelp={nothing} />
+  ),
 };
 
 function Page({ children }: { children: React.ReactNode }) {
