@@ -207,6 +207,9 @@ export const screensSchema = z.strictObject({
   step: slotted('index', 'count'),
   /** What stands for a picture to those who do not see it. */
   pictureOf: slotted('text'),
+  /** What the light switch does, for those who hear it. */
+  brightScreen: label,
+  darkScreen: label,
   help: label,
   again: label,
   slower: label,
@@ -214,6 +217,9 @@ export const screensSchema = z.strictObject({
   softer: label,
   question: label,
   next: label,
+  back: label,
+  more: label,
+  pageOf: slotted('index', 'count'),
   endVisit: label,
   done: label,
   yes: label,
@@ -245,6 +251,8 @@ export const screensSchema = z.strictObject({
   showMeLead: label,
   shown: label,
   notYet: label,
+  /** After the last point that the hands show. */
+  showMeAll: label,
   showMeDone: label,
   resumeTitle: label,
   resumeText: label,

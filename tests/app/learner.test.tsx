@@ -5,6 +5,7 @@ import { afterEach, describe, expect, it, vi } from 'vitest';
 import type { Card, PersonEvent, VisitView } from '../../machines/types';
 import { Learner } from '../../src/app/learner/Learner';
 import { loadCommon } from '../../src/app/lessons';
+import { setLight } from '../../src/app/shared/light';
 import { WordsOf } from '../../src/app/shared/words';
 import { atRest, openScreens } from './view';
 
@@ -17,7 +18,7 @@ const cards: Card[] = [
   { concept: 'a', text: 'I breathe in first.', contradiction: 'in-first' },
 ];
 
-function shows(change: Partial<VisitView>, inOrder = false) {
+function shows(change: Partial<VisitView>, offered = cards, inOrder = false) {
   const send = vi.fn<(event: PersonEvent) => void>();
   const view = { ...atRest, ...change };
   render(
@@ -25,7 +26,7 @@ function shows(change: Partial<VisitView>, inOrder = false) {
       <Learner
         view={view}
         send={send}
-        cards={cards}
+        cards={offered}
         inOrder={inOrder}
         points={[{ id: 'shake', text: 'Shakes the inhaler.' }]}
       />
@@ -99,14 +100,10 @@ describe("the learner's screens", () => {
     expect(frame().dataset.listening).toBe('off');
     expect(screen.queryByText('I am listening')).toBeNull();
     expect(screen.queryByRole('img')).toBeNull();
-    expect(screen.getAllByRole('button').map((button) => button.textContent)).toEqual([
-      'Call for help',
-      'Yes',
-      'No',
-      'Again',
-      'Slower',
-      'Louder',
-    ]);
+    const names = screen
+      .getAllByRole('button')
+      .map((button) => button.getAttribute('aria-label') ?? button.textContent);
+    expect(names).toEqual(['Dark screen', 'Call for help', 'Yes', 'No', 'Again', 'Slower', 'Louder']);
     await press('Yes');
     await press('No');
     expect(send.mock.calls.map(([event]) => event.type)).toEqual(['YES', 'NO']);
@@ -139,32 +136,78 @@ describe("the learner's screens", () => {
     expect(send).toHaveBeenCalledExactlyOnceWith({ type: 'CARDS', chosen: [cards[0]] });
   });
 
-  it('takes cards in the order of touching where the order matters, and numbers them', async () => {
-    const { press, send } = shows({ screen: 'cards', asked: ['a'] }, true);
-    expect(screen.getByText(words.cardsOrder)).toBeTruthy();
-    await press('I breathe in first.');
+  it('asks for the order of what was chosen where the order matters, and numbers it', async () => {
+    const hold: Card = { concept: 'b', text: 'I hold my breath.' };
+    const { press, send } = shows({ screen: 'cards', asked: ['a', 'b'] }, [hold, ...cards], true);
+    await press('I hold my breath.');
+    await press('Go on');
     await press('I breathe out first.');
-    expect(screen.getByRole('button', { name: /1.*I breathe in first/ })).toBeTruthy();
+    await press('I breathe in first.');
+    await press('Go on');
+    expect(screen.getByText(words.cardsOrder)).toBeTruthy();
+    const answer = () => screen.getByRole<HTMLButtonElement>('button', { name: 'That is my answer' });
+    await press('I hold my breath.');
+    expect(answer().disabled).toBe(true);
+    await press('I breathe out first.');
+    expect(screen.getByRole('button', { name: /1.*I hold my breath/ })).toBeTruthy();
     expect(screen.getByRole('button', { name: /2.*I breathe out first/ })).toBeTruthy();
     // Touched once more it steps out, and the others move up.
-    await press(/I breathe in first/);
+    await press(/I hold my breath/);
     expect(screen.getByRole('button', { name: /1.*I breathe out first/ })).toBeTruthy();
-    await press(/I breathe in first/);
+    await press(/I hold my breath/);
     await press('That is my answer');
-    expect(send).toHaveBeenCalledExactlyOnceWith({ type: 'CARDS', chosen: [cards[0], cards[1]] });
+    expect(send).toHaveBeenCalledExactlyOnceWith({ type: 'CARDS', chosen: [cards[0], hold, cards[1]] });
   });
 
   it('takes a typed answer, never an empty one', async () => {
-    const { send } = shows({ screen: 'cards', asked: ['a'] });
+    const { send, press } = shows({ screen: 'cards', asked: ['a'] });
+    await press('Or type it');
     await userEvent.type(screen.getByRole('textbox'), '   {Enter}');
     expect(send).not.toHaveBeenCalled();
     await userEvent.type(screen.getByRole('textbox'), 'I breathe <b>out</b>{Enter}');
     expect(send).toHaveBeenCalledExactlyOnceWith({ type: 'TYPE', text: 'I breathe <b>out</b>' });
   });
 
-  it('lets the clinician tick what is shown', async () => {
+  it('asks by cards for one point after the other, and keeps what was chosen before', async () => {
+    const other: Card[] = [
+      { concept: 'b', text: 'I hold my breath.' },
+      { concept: 'b', text: 'I breathe out at once.', contradiction: 'no-hold' },
+    ];
+    const { press, send } = shows(
+      { screen: 'cards', asked: ['a', 'b'], question: 'I want to be sure. How do you breathe?' },
+      [cards[0]!, other[1]!, cards[1]!, other[0]!],
+    );
+    expect(screen.getByText('How do you breathe?')).toBeTruthy();
+    expect(screen.getByText('1 of 2')).toBeTruthy();
+    expect(screen.queryByRole('button', { name: 'I hold my breath.' })).toBeNull();
+    await press('I breathe out first.');
+    await press('Go on');
+    expect(screen.getByText('2 of 2')).toBeTruthy();
+    await press('Back');
+    expect(screen.getByRole('button', { name: 'I breathe out first.' }).getAttribute('aria-pressed')).toBe(
+      'true',
+    );
+    await press('Go on');
+    await press('I hold my breath.');
+    await press('That is my answer');
+    expect(send).toHaveBeenCalledExactlyOnceWith({ type: 'CARDS', chosen: [cards[0], other[0]] });
+  });
+
+  it('has a switch for the light of the screen, wherever the learner is', async () => {
+    const { press } = shows({ screen: 'explain' });
+    await press('Dark screen');
+    expect(document.documentElement.dataset.light).toBe('night');
+    await press('Bright screen');
+    expect(document.documentElement.dataset.light).toBe('day');
+    setLight('device');
+    expect(document.documentElement.dataset.light).toBeUndefined();
+  });
+
+  it('lets the clinician tick what is shown, one point after the other, and take a tick back', async () => {
     const { press, send } = shows({ screen: 'show-me' });
     await press('Shown');
+    expect(screen.getByText('That was all of it. Thank you.')).toBeTruthy();
+    await press('Back');
     await press('Not yet');
     await press('Finish');
     expect(send.mock.calls.map(([event]) => event)).toEqual([

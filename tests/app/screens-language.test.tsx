@@ -113,6 +113,8 @@ describe.each(all)("the learner's screens of a visit in $language", (common) => 
     ...Object.values(listening),
     fill(words.step, { index: '3', count: '7' }),
     fill(words.pictureOf, { text: '«seen»' }),
+    fill(words.pageOf, { index: '1', count: '1' }),
+    'Ownwords',
   ]);
 
   it('hold no word but those of its language and of the visit', () => {

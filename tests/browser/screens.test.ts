@@ -1,27 +1,22 @@
-import { existsSync, mkdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { modules } from '../../phrasebanks/read';
+import { bringAxe } from './axe';
 import { buildPage } from './build-page';
 import { type Kiosk, openKiosk } from './chromium';
+import { panels } from './panels';
 
 /*
  * Every screen in every language, on a tall panel and on the smallest tablet meant, with the longest texts of each
- * module. SCREENS=<folder> keeps pictures, to be looked at.
+ * module. `npm run screens` keeps pictures, to be looked at.
  */
 
-const sizes = [
-  { width: 1080, height: 1920 },
-  { width: 1280, height: 800 },
-];
 const phrasebanks = new URL('../../phrasebanks/', import.meta.url);
 const lessons = modules().flatMap((module) =>
   ['en', 'es', 'fr']
     .filter((language) => existsSync(new URL(`${module}/${language}.teaching.json`, phrasebanks)))
     .map((language) => ({ module, language })),
 );
-const kept = process.env.SCREENS;
-if (kept) mkdirSync(kept, { recursive: true });
 
 let kiosk: Kiosk;
 beforeAll(async () => {
@@ -29,81 +24,114 @@ beforeAll(async () => {
 });
 afterAll(() => kiosk?.close());
 
-/** What does not fit. In the page. */
-function misfits(): string[] {
-  const found: string[] = [];
-  const seen = (element: Element) => element.getClientRects().length > 0;
-  const text = (element: Element) => element.textContent?.trim() || element.outerHTML.slice(0, 60);
-  const { innerWidth, innerHeight } = window;
-  const { scrollWidth, scrollHeight } = document.documentElement;
-  if (scrollWidth > innerWidth || scrollHeight > innerHeight)
-    found.push(`the page is ${scrollWidth} x ${scrollHeight}`);
-  const buttons = [...document.querySelectorAll('button')].filter(seen);
-  const boxes = buttons.map((button) => button.getBoundingClientRect());
-  buttons.forEach((button, index) => {
-    const box = boxes[index]!;
-    const what = `"${text(button)}"`;
-    if (button.scrollWidth > button.clientWidth + 1 || button.scrollHeight > button.clientHeight + 1)
-      found.push(`${what} does not hold its words`);
-    if (box.left < 0 || box.right > innerWidth) found.push(`${what} is beside the screen`);
-    // 18 mm on the smallest panel.
-    if (box.height < 108) found.push(`${what} is ${box.height} high`);
-    const scrolls = button.closest('[tabindex="0"]');
-    if (!scrolls && (box.top < 0 || box.bottom > innerHeight)) found.push(`${what} is off the screen`);
-    boxes.slice(index + 1).forEach((other, offset) => {
-      const apart =
-        box.right <= other.left ||
-        other.right <= box.left ||
-        box.bottom <= other.top ||
-        other.bottom <= box.top;
-      // What scrolls goes under the buttons that stand.
-      const together = scrolls === buttons[index + 1 + offset]!.closest('[tabindex="0"]');
-      if (together && !apart) found.push(`${what} lies over "${text(buttons[index + 1 + offset]!)}"`);
-    });
-    for (const word of button.querySelectorAll('span')) {
-      const inner = word.getBoundingClientRect();
-      if (inner.left < box.left || inner.right > box.right) found.push(`the words of ${what} run out of it`);
-    }
-  });
-  for (const words of document.querySelectorAll('[tabindex="0"]')) {
-    if (words.scrollWidth > words.clientWidth) found.push('the words are wider than their room');
-    if (words.clientHeight < 200) found.push(`the words have a room of ${words.clientHeight}`);
-  }
-  for (const captions of document.querySelectorAll('[data-captions]')) {
-    const room = captions.closest('[tabindex="0"]')?.getBoundingClientRect();
-    const words = document.createRange();
-    for (const sentence of captions.querySelectorAll('p'))
-      if (sentence.scrollHeight > sentence.clientHeight + 8) found.push(`cut: "${text(sentence)}"`);
-    words.selectNodeContents(captions.lastElementChild ?? captions);
-    if (room && words.getBoundingClientRect().bottom > room.bottom)
-      found.push('what is said is out of sight');
-  }
-  for (const title of document.querySelectorAll('header p span'))
-    if (title.scrollWidth > title.clientWidth) found.push(`the title "${text(title)}" is cut`);
-  return found;
+async function open({ module, language }: { module: string; language: string }) {
+  await kiosk.page.goto(`${kiosk.address}/?module=${module}&language=${language}`);
+  await kiosk.page.waitForSelector('[data-ready]');
+  return kiosk.page;
 }
 
-describe.each(lessons)('the screens of $module in $language', ({ module, language }) => {
-  test('hold their words and buttons, large enough and apart', async () => {
-    const { page } = kiosk;
-    await page.goto(`${kiosk.address}/?module=${module}&language=${language}`);
-    await page.waitForSelector('[data-ready]');
-    const names = await page.evaluate(() => window.screenNames);
+describe.each(lessons)('the screens of $module in $language', (lesson) => {
+  test('hold their words and buttons without scrolling, large enough and apart', async () => {
+    const page = await open(lesson);
     const found: Record<string, string[]> = {};
-    for (const size of sizes) {
-      await page.setViewportSize(size);
-      for (const name of names) {
-        await page.evaluate((one) => window.showScreen(one), name);
-        const at = `${name} at ${size.width} x ${size.height}`;
-        if (kept) {
-          const file = `${module}-${language}-${name}-${size.width}.png`;
-          await page.screenshot({ path: join(kept, file) });
-        }
-        const wrong = await page.evaluate(misfits);
-        if (wrong.length > 0) found[at] = wrong;
-      }
+    for (const panel of panels) {
+      await page.setViewportSize(panel);
+      const wrong = await page.evaluate(
+        (one) =>
+          window.screenNames.map((name) => {
+            window.showScreen(name);
+            return { name, misfits: window.misfits(one) };
+          }),
+        panel,
+      );
+      for (const { name, misfits } of wrong)
+        if (misfits.length > 0) found[`${name} at ${panel.width} x ${panel.height}`] = misfits;
     }
     expect(found).toEqual({});
-    expect(await page.evaluate(() => document.documentElement.lang)).toBe(language);
+    expect(await page.evaluate(() => document.documentElement.lang)).toBe(lesson.language);
   });
 });
+
+describe('on a small panel of many pixels', () => {
+  test('all is drawn as large as on the smallest panel meant, once its width is known', async () => {
+    const page = await open({ module: 'inhaler-spacer', language: 'fr' });
+    const panel = { width: 1920, height: 1200, widthMm: 215, distance: 400 };
+    await page.setViewportSize(panel);
+    const found = await page.evaluate((one) => {
+      window.showScreen('explain');
+      const before = window.measure(one);
+      window.fitScreen(one.widthMm);
+      return {
+        before,
+        after: window.screenNames.flatMap((name) => {
+          window.showScreen(name);
+          return window.misfits(one).map((misfit) => `${name}: ${misfit}`);
+        }),
+      };
+    }, panel);
+    expect(found.before.letters).toBeLessThan(4.8);
+    expect(found.before.target).toBeLessThan(18);
+    expect(found.after).toEqual([]);
+  });
+});
+
+describe('captions', () => {
+  test('may grow from one line to three without moving the main button', async () => {
+    const page = await open({ module: 'inhaler-spacer', language: 'en' });
+    for (const panel of panels) {
+      await page.setViewportSize(panel);
+      const moved = await page.evaluate(() => {
+        const sentence = 'So many words go on a line, or so. ';
+        const box = (name: string, times: number) => {
+          window.showScreen(name, [sentence.repeat(times)]);
+          const { x, y, width, height } = document
+            .querySelector('footer button, [data-screen=cards] footer button')!
+            .getBoundingClientRect();
+          const now = document.querySelector('[data-captions] > :last-child, [data-captions]')!;
+          const { fontSize } = getComputedStyle(now);
+          const words = document.createRange();
+          words.selectNodeContents(now);
+          const lines = words.getBoundingClientRect().height / Number.parseFloat(fontSize) / 1.2;
+          return { at: [x, y, width, height].join(), lines: Math.round(lines) };
+        };
+        return ['explain', 'ask', 'sound-check', 'trouble', 'resume', 'summary', 'cards', 'show-me'].map(
+          (name) => {
+            const [one, more] = [box(name, 1), box(name, 3)];
+            return { name, one, more };
+          },
+        );
+      });
+      for (const { name, one, more } of moved) expect(more.at, `${name} at ${panel.width}`).toBe(one.at);
+      const [explain] = moved;
+      expect(explain!.more.lines).toBeGreaterThanOrEqual(3);
+    }
+  });
+});
+
+describe.each(lessons.filter(({ module }) => module === 'inhaler-spacer'))(
+  'the screens in $language',
+  (lesson) => {
+    test('have no barrier that rules can find, by day and by night, on both panels', async () => {
+      const page = await open(lesson);
+      await bringAxe(page);
+      const found: Record<string, string[]> = {};
+      for (const panel of panels) {
+        await page.setViewportSize(panel);
+        const wrong = await page.evaluate(async (staff) => {
+          const all: { at: string; barriers: string[] }[] = [];
+          for (const name of [...window.screenNames, ...(staff ? window.staffScreens : [])]) {
+            window.showScreen(name);
+            for (const light of ['day', 'night'] as const) {
+              window.setLight(light);
+              all.push({ at: `${name} by ${light}`, barriers: await window.barriers() });
+            }
+          }
+          return all;
+        }, lesson.language === 'en');
+        for (const { at, barriers } of wrong)
+          if (barriers.length > 0) found[`${at} at ${panel.width}`] = barriers;
+      }
+      expect(found).toEqual({});
+    });
+  },
+);

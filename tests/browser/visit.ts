@@ -166,17 +166,20 @@ export async function attend(
 async function chooseCards(page: Page, language: string) {
   const { concepts } = readJudging('inhaler-spacer', language);
   const rightCards = new Set(Object.values(concepts).map((concept) => concept.says));
-  for (const card of await page.locator('button[aria-pressed]').all()) {
-    const text = (await card.textContent())?.trim() ?? '';
-    if (rightCards.has(text) && (await card.getAttribute('aria-pressed')) === 'false') await card.click();
-  }
-  await press(page, wordsIn(language).cardsDone);
+  const words = wordsIn(language);
+  // One point after the other.
+  do {
+    // In the order of the module: at the end they may have to be put in order.
+    for (const says of rightCards) {
+      const card = page.locator('button[aria-pressed=false]', { hasText: says });
+      if ((await card.count()) === 1) await card.click();
+    }
+  } while (!(await press(page, words.cardsDone)) && (await press(page, words.next)));
 }
 
 /** The clinician's part: ticks what the hands show. */
 export async function watchHands(page: Page, words = en) {
-  for (const button of await page.getByRole('button', { name: words.shown, exact: true }).all())
-    await button.click();
+  while (await press(page, words.shown));
   await press(page, words.showMeDone);
 }
 

@@ -2,6 +2,7 @@ import { type ReactNode, useEffect, useId, useRef } from 'react';
 import { fill } from '../../../machines/script';
 import type { PersonEvent, VisitView } from '../../../machines/types';
 import { Action } from '../shared/Action';
+import { LightSwitch } from '../shared/LightSwitch';
 import { useWords } from '../shared/words';
 import styles from './Screen.module.css';
 import { useSpaceBar } from './spaceBar';
@@ -26,6 +27,7 @@ export function Screen({
   view,
   send,
   titled = false,
+  progress,
   picture,
   main,
   tools,
@@ -34,6 +36,8 @@ export function Screen({
   view: VisitView;
   send: Send;
   titled?: boolean;
+  /** Where we are, when it is not a step of the lesson. */
+  progress?: ReactNode;
   picture?: boolean;
   main?: ReactNode;
   tools?: ReactNode;
@@ -62,7 +66,20 @@ export function Screen({
             {inStep ? step.title : words.idleTitle}
           </h1>
         )}
-        {inStep ? <Progress index={step.index} count={step.count} title={step.title} /> : <span />}
+        {progress ||
+          (inStep ? (
+            <Progress
+              where={fill(words.step, { index: `${step.index + 1}`, count: `${step.count}` })}
+              title={step.title}
+              index={step.index}
+              count={step.count}
+            />
+          ) : (
+            <p className={styles.product} translate="no">
+              Ownwords
+            </p>
+          ))}
+        <LightSwitch />
         <Action icon="help" kind="alarm" onPress={() => send({ type: 'HELP' })}>
           {words.help}
         </Action>
@@ -109,13 +126,22 @@ export function useFocusWithin(screen: VisitView['screen']) {
   return ref;
 }
 
-function Progress({ index, count, title }: { index: number; count: number; title: string }) {
-  const words = useWords();
+/** Where we are, in words and as a row of dots. */
+export function Progress({
+  where,
+  title,
+  index,
+  count,
+}: {
+  where: string;
+  title: string;
+  index: number;
+  count: number;
+}) {
   return (
     <div className={styles.progress}>
       <p className={styles.where}>
-        {fill(words.step, { index: `${index + 1}`, count: `${count}` })}
-        <span className={styles.title}>{title}</span>
+        {where} <span className={styles.title}>{title}</span>
       </p>
       <ol className={styles.dots} aria-hidden="true">
         {Array.from({ length: count }, (_, i) => (

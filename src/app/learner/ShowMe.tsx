@@ -1,57 +1,84 @@
 import { useState } from 'react';
+import { fill } from '../../../machines/script';
 import { Action } from '../shared/Action';
 import { useWords } from '../shared/words';
-import { Screen } from './Screen';
+import { Progress, Screen } from './Screen';
 import styles from './ShowMe.module.css';
 import type { ScreenProps } from './Talk';
 
-/** The return demonstration: hands cannot be heard, so the clinician ticks what is seen. */
+/** The return demonstration: hands cannot be heard, so the clinician ticks what is seen, one point after the other. */
 export function ShowMe({ view, send, points }: ScreenProps & { points: { id: string; text: string }[] }) {
   const words = useWords();
   const [seen, setSeen] = useState<Record<string, boolean>>({});
-  const tick = (point: string, shown: boolean) => {
-    setSeen({ ...seen, [point]: shown });
-    send({ type: 'SHOWN', point, shown });
+  const [index, setIndex] = useState(0);
+  const point = points[index];
+  const tick = (id: string, shown: boolean) => {
+    setSeen({ ...seen, [id]: shown });
+    send({ type: 'SHOWN', point: id, shown });
+    setIndex(index + 1);
   };
   return (
     <Screen
       view={view}
       send={send}
       titled
+      progress={
+        <Progress
+          where={words.showMeTitle}
+          title={fill(words.pageOf, {
+            index: `${Math.min(index + 1, points.length)}`,
+            count: `${points.length}`,
+          })}
+          index={index}
+          count={points.length}
+        />
+      }
       main={
         <Action kind="main" icon="done" onPress={() => send({ type: 'GO_ON' })}>
           {words.showMeDone}
         </Action>
       }
+      tools={
+        index > 0 && (
+          <Action icon="back" kind="quiet" forStaff onPress={() => setIndex(index - 1)}>
+            {words.back}
+          </Action>
+        )
+      }
     >
-      <h1 className={styles.title}>{words.showMeTitle}</h1>
-      <p data-captions>{view.captions[0]}</p>
-      <p className={styles.lead}>{words.showMeLead}</p>
-      <ul className={styles.points}>
-        {points.map((point) => (
-          <li key={point.id} className={styles.point}>
-            <span id={`show-${point.id}`}>{point.text}</span>
-            <fieldset className={styles.choice} aria-labelledby={`show-${point.id}`}>
-              <button
-                type="button"
-                data-for-staff
-                aria-pressed={seen[point.id] === true}
-                onClick={() => tick(point.id, true)}
-              >
-                {words.shown}
-              </button>
-              <button
-                type="button"
-                data-for-staff
-                aria-pressed={seen[point.id] === false}
-                onClick={() => tick(point.id, false)}
-              >
-                {words.notYet}
-              </button>
-            </fieldset>
-          </li>
-        ))}
-      </ul>
+      <p data-captions className={index === 0 ? styles.lead : styles.leadBefore}>
+        {view.captions[0]}
+      </p>
+      {point ? (
+        <>
+          <h1 id="point" className={styles.point} aria-live="polite">
+            {point.text}
+          </h1>
+          <fieldset className={styles.choice} aria-labelledby="point">
+            <button
+              type="button"
+              data-for-staff
+              aria-pressed={seen[point.id] === true}
+              onClick={() => tick(point.id, true)}
+            >
+              {words.shown}
+            </button>
+            <button
+              type="button"
+              data-for-staff
+              aria-pressed={seen[point.id] === false}
+              onClick={() => tick(point.id, false)}
+            >
+              {words.notYet}
+            </button>
+          </fieldset>
+          <p className={index === 0 ? styles.watchLater : styles.watch}>{words.showMeLead}</p>
+        </>
+      ) : (
+        <h1 className={styles.point} aria-live="polite">
+          {words.showMeAll}
+        </h1>
+      )}
     </Screen>
   );
 }

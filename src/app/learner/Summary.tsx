@@ -2,6 +2,7 @@ import type { PersonEvent, VisitView } from '../../../machines/types';
 import type { Summary as SummaryModel } from '../../records/summary';
 import { Action } from '../shared/Action';
 import { Captions } from '../shared/Captions';
+import { Pages } from '../shared/Pages';
 import { useWords } from '../shared/words';
 import { Screen } from './Screen';
 import styles from './Summary.module.css';
@@ -45,22 +46,23 @@ export function Summary({
         )
       }
       tools={
-        <>
-          {view.screen === 'summary' && (
-            <Action icon="print" kind="quiet" onPress={onPrint}>
-              {words.print}
+        view.screen === 'summary' ? (
+          <Action icon="print" kind="quiet" onPress={onPrint}>
+            {words.print}
+          </Action>
+        ) : (
+          <>
+            <Action icon="save" kind="quiet" forStaff onPress={onSave}>
+              {words.save}
             </Action>
-          )}
-          <Action icon="save" kind="quiet" forStaff onPress={onSave}>
-            {words.save}
-          </Action>
-          <Action icon="person" kind="quiet" forStaff onPress={onClinician}>
-            {words.clinicianView}
-          </Action>
-          <Action icon="stop" kind="quiet" forStaff onPress={onClose}>
-            {words.close}
-          </Action>
-        </>
+            <Action icon="person" kind="quiet" forStaff onPress={onClinician}>
+              {words.clinicianView}
+            </Action>
+            <Action icon="stop" kind="quiet" forStaff onPress={onClose}>
+              {words.close}
+            </Action>
+          </>
+        )
       }
     >
       {view.unsaved > 0 && (
@@ -78,10 +80,10 @@ export function Summary({
             </p>
           )}
         </div>
-        <div className={styles.lists}>
-          <List title={words.wentWell} items={summary.well} kind="well" />
+        <Pages>
           <List title={words.personWill} items={summary.person} kind="person" />
-        </div>
+          <List title={words.wentWell} items={summary.well} kind="well" />
+        </Pages>
       </div>
     </Screen>
   );

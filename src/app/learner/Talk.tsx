@@ -3,6 +3,7 @@ import type { Screens } from '../../../phrasebanks/schema';
 import { Action } from '../shared/Action';
 import { Captions } from '../shared/Captions';
 import { Meter } from '../shared/Meter';
+import { Pages } from '../shared/Pages';
 import { useWords } from '../shared/words';
 import { Screen, useFocusWithin, VoiceTools } from './Screen';
 import styles from './Talk.module.css';
@@ -106,7 +107,7 @@ export function Listen({ view, send }: ScreenProps) {
             {view.note || listeningIn(words, view.listening)}
           </p>
         </div>
-        <p className={styles.interim} data-heard>
+        <p className={styles.interim} data-heard data-tail>
           {view.interim}
         </p>
       </div>
@@ -119,16 +120,20 @@ export function Confirm({ view, send }: ScreenProps) {
   const words = useWords();
   return (
     <Screen view={view} send={send} main={<YesNo send={send} />}>
-      <p className={styles.soft}>{words.iHeard}</p>
-      <blockquote className={styles.heard} data-heard>
-        {view.heard?.text}
-      </blockquote>
-      <p className={styles.question} data-captions>
-        {words.isThatRight}
-      </p>
-      <p className={styles.state} aria-live="polite">
-        {listeningIn(words, view.listening)}
-      </p>
+      <div className={styles.back}>
+        <p className={styles.soft}>{words.iHeard}</p>
+        <Pages>
+          <blockquote className={styles.heard} data-heard>
+            {view.heard?.text}
+          </blockquote>
+        </Pages>
+        <p className={styles.question} data-captions>
+          {words.isThatRight}
+        </p>
+        <p className={styles.state} aria-live="polite">
+          {listeningIn(words, view.listening)}
+        </p>
+      </div>
     </Screen>
   );
 }
@@ -138,13 +143,17 @@ export function Think({ view, send }: ScreenProps) {
   const words = useWords();
   return (
     <Screen view={view} send={send}>
-      <p className={styles.soft}>{words.iHeard}</p>
-      <blockquote className={styles.heard} data-heard>
-        {view.heard?.text}
-      </blockquote>
-      <p className={styles.state} role="status">
-        {view.note}
-      </p>
+      <div className={styles.back}>
+        <p className={styles.soft}>{words.iHeard}</p>
+        <Pages>
+          <blockquote className={styles.heard} data-heard>
+            {view.heard?.text}
+          </blockquote>
+        </Pages>
+        <p className={styles.state} role="status">
+          {view.note}
+        </p>
+      </div>
     </Screen>
   );
 }
@@ -206,9 +215,11 @@ export function Choice({
         )
       }
     >
-      <h1>{title}</h1>
-      <p>{text}</p>
-      <Captions sentences={view.captions} speaking={view.speaking} />
+      <div className={styles.choice}>
+        <h1>{title}</h1>
+        {text && <p className={styles.soft}>{text}</p>}
+        <Captions sentences={view.captions} speaking={view.speaking} />
+      </div>
     </Screen>
   );
 }

@@ -2,19 +2,21 @@ import type { ReactNode } from 'react';
 import styles from './Action.module.css';
 import { Icon, type IconName } from './Icon';
 
-/** A button with words and an icon. One `main` a screen. */
+/** A button with words and an icon, or with an icon alone and a `label` for those who hear it. One `main` a screen. */
 export function Action({
   children,
   icon,
   kind = 'plain',
+  label,
   onPress,
   pressed,
   disabled = false,
   forStaff = false,
 }: {
-  children: ReactNode;
+  children?: ReactNode;
   icon?: IconName;
   kind?: 'main' | 'plain' | 'quiet' | 'alarm';
+  label?: string;
   onPress: () => void;
   pressed?: boolean;
   disabled?: boolean;
@@ -26,12 +28,13 @@ export function Action({
       type="button"
       className={`${styles.action} ${styles[kind]}`}
       onClick={onPress}
+      aria-label={label}
       aria-pressed={pressed}
       disabled={disabled}
       data-for-staff={forStaff || undefined}
     >
       {icon && <Icon name={icon} />}
-      <span>{children}</span>
+      {children && <span>{children}</span>}
     </button>
   );
 }

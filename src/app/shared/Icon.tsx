@@ -1,6 +1,7 @@
 /** Our own line icons, 24 x 24, drawn with one stroke width. Decorative: the words beside them carry the meaning. */
 const shapes = {
   next: 'M5 12h13M12 5l7 7-7 7',
+  back: 'M19 12H6M12 5l-7 7 7 7',
   done: 'M4 13l5 5L20 6',
   again: 'M19 12a7 7 0 1 1-2.2-5.1M19 3v5h-5',
   slower: 'M4 18h10a6 6 0 0 0-6-6 4 4 0 0 0-4 4zM14 18h4l2-4M18 14V9M7 18v2M12 18v2',
@@ -17,10 +18,15 @@ const shapes = {
   yes: 'M4 13l5 5L20 6',
   no: 'M6 6l12 12M18 6L6 18',
   person: 'M12 4a4 4 0 1 1 0 8 4 4 0 0 1 0-8zM4 21c0-4 3.5-6.5 8-6.5s8 2.5 8 6.5',
+  moon: 'M20 14.5A8.5 8.5 0 1 1 9.5 4a7 7 0 0 0 10.5 10.5z',
+  sun: 'M12 8a4 4 0 1 1 0 8 4 4 0 0 1 0-8zM12 2v2M12 20v2M2 12h2M20 12h2M4.9 4.9l1.4 1.4M17.7 17.7l1.4 1.4M19.1 4.9l-1.4 1.4M6.3 17.7l-1.4 1.4',
   key: 'M3 7h18v10H3zM7 11h.01M11 11h.01M15 11h.01M8 14h8',
 } as const;
 
 export type IconName = keyof typeof shapes;
+
+/** Point along the text, so they turn with it. */
+const along = new Set<IconName>(['next', 'back']);
 
 export function Icon({ name, size = '1.2em' }: { name: IconName; size?: string }) {
   return (
@@ -35,6 +41,7 @@ export function Icon({ name, size = '1.2em' }: { name: IconName; size?: string }
       strokeLinejoin="round"
       aria-hidden="true"
       focusable="false"
+      className={along.has(name) ? 'turns' : undefined}
     >
       <path d={shapes[name]} />
     </svg>

@@ -1,4 +1,5 @@
 import { Action } from '../shared/Action';
+import { LightSwitch } from '../shared/LightSwitch';
 import { nameOf } from '../shared/language';
 import { useWords } from '../shared/words';
 import styles from './Idle.module.css';
@@ -32,22 +33,25 @@ export function Idle({
             Ownwords
           </p>
         </div>
-        {languages.length > 1 && (
-          <fieldset className={styles.languages} aria-label={words.languages}>
-            {languages.map((one) => (
-              <button
-                key={one}
-                type="button"
-                lang={one}
-                className={styles.language}
-                aria-pressed={one === language}
-                onClick={() => onLanguage(one)}
-              >
-                {nameOf(one)}
-              </button>
-            ))}
-          </fieldset>
-        )}
+        <div className={styles.choices}>
+          {languages.length > 1 && (
+            <fieldset className={styles.languages} aria-label={words.languages}>
+              {languages.map((one) => (
+                <button
+                  key={one}
+                  type="button"
+                  lang={one}
+                  className={styles.language}
+                  aria-pressed={one === language}
+                  onClick={() => onLanguage(one)}
+                >
+                  {nameOf(one)}
+                </button>
+              ))}
+            </fieldset>
+          )}
+          <LightSwitch />
+        </div>
       </div>
       <div>
         <h1 className={styles.title}>{words.idleTitle}</h1>

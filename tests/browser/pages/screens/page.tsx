@@ -1,28 +1,43 @@
+import { flushSync } from 'react-dom';
 import { createRoot } from 'react-dom/client';
 import { fill } from '../../../../machines/script';
-import type { VisitView } from '../../../../machines/types';
+import type { Card, VisitView } from '../../../../machines/types';
 import { Cover, StillThere } from '../../../../src/app/learner/Away';
 import { Learner } from '../../../../src/app/learner/Learner';
 import { Summary } from '../../../../src/app/learner/Summary';
 import { loadLesson, offered } from '../../../../src/app/lessons';
 import { particularsOf } from '../../../../src/app/particulars';
 import { usePageLanguage } from '../../../../src/app/shared/language';
+import { type Light, setLight } from '../../../../src/app/shared/light';
+import { fitScreen } from '../../../../src/app/shared/screen';
 import { WordsOf } from '../../../../src/app/shared/words';
 import { readSite } from '../../../../src/app/site';
 import { Idle } from '../../../../src/app/staff/Idle';
+import { Review } from '../../../../src/app/staff/Review';
+import { StartForm } from '../../../../src/app/staff/StartForm';
+import { Visits } from '../../../../src/app/staff/Visits';
 import '../../../../src/app/shared/tokens.css';
+import { derive, outcomes } from '../../../../src/records/derive';
+import type { SummaryRow } from '../../../../src/records/summary';
 import { cardsFor } from '../../../../src/scoring';
 import { atRest } from '../../../app/view';
+import { type Measures, measure, misfits, type Panel } from './misfits';
 
 /*
  * ?module=...&language=...: any screen of the kiosk, alone, with the longest texts it may have to hold. The test
- * names the screen by `showScreen`, which resolves when it is drawn.
+ * names the screen by `showScreen`; it stands when the call is over, all but its pictures.
  */
 
 declare global {
   interface Window {
-    showScreen(name: string): Promise<void>;
+    showScreen(name: string, captions?: string[]): void;
+    /** All screens for learners, and those for staff only. */
     screenNames: string[];
+    staffScreens: string[];
+    setLight(light: Light): void;
+    fitScreen(widthMm: number): void;
+    misfits(panel: Panel): string[];
+    measure(panel: Panel): Measures;
   }
 }
 
@@ -40,6 +55,7 @@ const concepts = Object.values(teaching.concepts);
 const most = module.steps.reduce((a, b) => (b.concepts.length > a.concepts.length ? b : a));
 const heard = longest(Object.values(judging.concepts).map(({ says }) => says));
 const nothing = () => {};
+const lengthOf = (cards: Card[]) => cards.reduce((sum, { text }) => sum + text.length, 0);
 
 const spoken: VisitView = {
   ...atRest,
@@ -67,19 +83,28 @@ const listens: Partial<VisitView> = {
   interim: heard,
 };
 
+let captions: string[] | undefined;
+
 /** The last sentence sounds. */
 const viewed = (change: Partial<VisitView>): VisitView => {
-  const view = { ...spoken, ...change };
+  const view = { ...spoken, ...change, ...(captions ? { captions } : {}) };
   return { ...view, speaking: view.captions.length - 1 };
 };
 
-const learner = (change: Partial<VisitView>) => (
-  <Learner
-    view={viewed(change)}
-    send={nothing}
-    cards={cardsFor(judging, spoken.asked, 1)}
-    points={module.showMe.map((id) => ({ id, text: fill(teaching.showMe[id] ?? '', slots) }))}
-  />
+/** Cards of every concept of the module, the longest concept first. */
+const allCards = Object.keys(judging.concepts)
+  .map((concept) => cardsFor(judging, [concept], 1))
+  .sort((a, b) => lengthOf(b) - lengthOf(a))
+  .flat();
+const points = module.showMe
+  .map((id) => ({ id, text: fill(teaching.showMe[id] ?? '', slots) }))
+  .sort((a, b) => b.text.length - a.text.length);
+
+/** Those of the step that asks most, as many as a learner may have to put in order. */
+const mostCards = cardsFor(judging, spoken.asked, 1);
+
+const learner = (change: Partial<VisitView>, cards = allCards, inOrder = false) => (
+  <Learner view={viewed(change)} send={nothing} cards={cards} inOrder={inOrder} points={points} />
 );
 const labels = concepts.map(({ label }) => fill(label, slots));
 const end = (change: Partial<VisitView>) => (
@@ -123,15 +148,30 @@ const screens: Record<string, () => React.ReactNode> = {
   listen: () => learner(listens),
   'listen-long': () => learner({ ...listens, listening: 'take-your-time', note: say('takeYourTime')[0]! }),
   'listen-yes-no': () => learner({ ...listens, expects: 'yes-no', question: say('anyQuestion')[0]! }),
+  'confirm-long': () =>
+    learner({
+      screen: 'confirm',
+      listening: 'waiting',
+      expects: 'yes-no',
+      heard: { ...spoken.heard!, text: Array(6).fill(heard).join(' ') },
+    }),
   confirm: () => learner({ screen: 'confirm', listening: 'waiting', expects: 'yes-no' }),
   think: () => learner({ screen: 'think', note: say('thinking')[0]! }),
   trouble: () =>
     learner({ screen: 'trouble', trouble: 'denied', captions: say('microphoneDenied', 'troubleNext') }),
   cards: () => learner({ screen: 'cards', mode: 'cards', expects: 'answer' }),
+  'cards-chosen': () => learner({ screen: 'cards', mode: 'cards', expects: 'answer' }),
+  'cards-last': () => learner({ screen: 'cards', mode: 'cards', expects: 'answer' }, allCards.slice(0, 6)),
+  'cards-order': () => learner({ screen: 'cards', mode: 'cards', expects: 'answer' }, mostCards, true),
+  'cards-typed': () => learner({ screen: 'cards', mode: 'cards', expects: 'answer' }),
+  'cards-none': () => learner({ screen: 'cards', mode: 'cards', expects: 'question' }, []),
   paused: () => learner({ screen: 'paused', captions: say('paused') }),
   'show-me': () => learner({ screen: 'show-me', captions: say('showMeLead') }),
+  'show-me-next': () => learner({ screen: 'show-me', captions: say('showMeLead') }),
+  'show-me-all': () => learner({ screen: 'show-me', captions: say('showMeLead') }),
   help: () => learner({ screen: 'help', captions: say('helpComing') }),
   summary: () => end({ screen: 'summary', captions: say('summaryLead') }),
+  'summary-next': () => end({ screen: 'summary', captions: say('summaryLead') }),
   'summary-unsaved': () =>
     end({ screen: 'summary', captions: say('anyQuestion'), expects: 'yes-no', unsaved: 3 }),
   ended: () => end({ screen: 'ended', captions: say('finished') }),
@@ -144,19 +184,101 @@ const screens: Record<string, () => React.ReactNode> = {
   ),
 };
 
+const rows: SummaryRow[] = Object.entries(teaching.concepts).map(([concept, { label }], index) => ({
+  concept,
+  step: longest(steps.map(({ title }) => title)),
+  label: fill(label, slots),
+  weight: index % 2 ? 'critical' : 'key',
+  outcome: outcomes[index % outcomes.length]!,
+  review: [],
+  answers: 1,
+  retaught: 0,
+  said: index % 3 ? heard : '',
+  reason: 'All that is needed was said.',
+  confidence: index % 3 ? 0.83 : null,
+}));
+
+const staff: Record<string, () => React.ReactNode> = {
+  start: () => (
+    <StartForm
+      site={readSite('{}').site}
+      lessons={[{ module, teaching, judging, common }]}
+      ears={async () => 'Hears by the built-in recogniser.'}
+      onStart={nothing}
+      onCancel={nothing}
+    />
+  ),
+  visits: () => (
+    <Visits
+      visits={[1, 2, 3].map((n) => ({
+        visit: `${n}`,
+        startedAt: '2026-03-05T09:30:00Z',
+        lastAt: '2026-03-05T09:45:00Z',
+        next: 9,
+        practice: n === 1,
+        finished: n === 2 ? null : 'completed',
+      }))}
+      notices={['A notice to staff.']}
+      onOpen={nothing}
+      onGoOn={nothing}
+      onBack={nothing}
+    />
+  ),
+  review: () => (
+    <Review
+      record={derive([], { teaching, module })}
+      summary={{ language, sentences: [], well: [], person: [], rows, counts: {} as never, cautions: [] }}
+      note={rows.map(({ label, reason }) => `${label}: ${reason}`).join('\n')}
+      onPrint={nothing}
+      onBack={nothing}
+    />
+  ),
+};
+
+const press = (selector: string) =>
+  flushSync(() => document.querySelector<HTMLButtonElement>(`${selector}:not(:disabled)`)?.click());
+
+/** What is touched on a screen before it is looked at. */
+const touched: Record<string, () => void> = {
+  'cards-chosen': () => press('[data-screen] [class*=_card_]'),
+  'cards-last': () => {
+    press('footer button');
+    press('[data-screen] [class*=_card_]');
+  },
+  'cards-order': () => {
+    for (const _ of spoken.asked) {
+      press('[data-screen] [class*=_card_]:not(:has(~ [class*=_card_]))');
+      press('footer button');
+    }
+    press('[data-screen] [class*=_card_]');
+  },
+  'cards-typed': () => press('footer > :last-child > :last-child'),
+  'show-me-next': () => press('fieldset button'),
+  'show-me-all': () => {
+    for (const _ of points) press('fieldset button');
+  },
+  'summary-next': () => press('[data-pages] ~ * button:last-child'),
+};
+
 function Page({ children }: { children: React.ReactNode }) {
   usePageLanguage(language);
   return <WordsOf value={common.screens}>{children}</WordsOf>;
 }
 
 const root = createRoot(document.getElementById('root')!);
-const drawn = () =>
-  new Promise<void>((done) => requestAnimationFrame(() => requestAnimationFrame(() => done())));
-window.showScreen = async (screen) => {
-  root.render(<Page key={screen}>{screens[screen]!()}</Page>);
-  await drawn();
-  await document.fonts.ready;
-  await Promise.all([...document.images].map((image) => image.decode()));
+let shows = 0;
+window.showScreen = (screen, said) => {
+  captions = said;
+  const node = (screens[screen] ?? staff[screen])!();
+  // Drawn anew each time, so that nothing of the screen before stays; those of staff are English.
+  flushSync(() =>
+    root.render(screen in staff ? <div key={++shows}>{node}</div> : <Page key={++shows}>{node}</Page>),
+  );
+  touched[screen]?.();
 };
 window.screenNames = Object.keys(screens);
+window.staffScreens = Object.keys(staff);
+Object.assign(window, { setLight, fitScreen, misfits, measure });
+await document.fonts.load('400 20px "Atkinson Hyperlegible Next Variable"');
+await document.fonts.ready;
 document.documentElement.dataset.ready = '';
