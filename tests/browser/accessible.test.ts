@@ -1,35 +1,24 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import type { AxeResults } from 'axe-core';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { bringAxe } from './axe';
 import { type Kiosk, openKiosk } from './chromium';
+import { panels } from './panels';
 import { startPractice, touch, until } from './visit';
 import { en } from './words';
 
-/*
- * Rules of axe-core for WCAG 2.0 to 2.2, A and AA. Automatic rules find a part of the barriers only.
- */
+/* The built app itself; screens.test.ts goes through all screens in all languages. */
 
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-
-declare global {
-  interface Window {
-    axe: { run(options: object): Promise<AxeResults> };
-  }
-}
-
+/** What is on screen now, on both panels, and with a device set to light and to dark. */
 async function check(screen: string) {
-  // Evaluated, not added as a script: the page's policy lets no script in.
-  await kiosk.page.evaluate(axe);
-  const violations = await kiosk.page.evaluate(async () => {
-    const results = await window.axe.run({
-      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
-    });
-    return results.violations
-      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-      .map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 160)).join(' | ')}`);
-  });
-  expect(violations, screen).toEqual([]);
+  const { page } = kiosk;
+  await bringAxe(page);
+  for (const panel of panels) {
+    await page.setViewportSize(panel);
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme });
+      const found = await page.evaluate(() => window.barriers());
+      expect(found, `${screen}, ${colorScheme}, ${panel.width} px wide`).toEqual([]);
+    }
+  }
 }
 
 let kiosk: Kiosk;
