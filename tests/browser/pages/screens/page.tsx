@@ -221,6 +221,7 @@ const staff: Record<string, () => React.ReactNode> = {
       notices={['A notice to staff.']}
       onOpen={nothing}
       onGoOn={nothing}
+      onRecordings={nothing}
       onBack={nothing}
     />
   ),
