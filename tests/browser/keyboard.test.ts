@@ -153,7 +153,7 @@ test('the form and a whole step by Tab, Enter, space and arrows alone', async ()
         await page.keyboard.press('Space');
         touched = true;
       }
-      await press('Enter', en.cardsDone);
+      await press('Enter', en.cardsDone, en.next);
     } else if (sight.screen === 'sound-check') {
       await press('Enter', /question/i.test(sight.captions) ? en.no : en.yes, en.next);
     } else if (sight.screen === 'think') await page.waitForTimeout(50);
