@@ -1,7 +1,7 @@
 import { and, assign, type DoneActorEvent, sendTo, setup } from 'xstate';
 import type { EndReason, Heard } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
-import { louder, slower, softer, type Voice } from './pace';
+import { type Adjust, adjusted, type Voice } from './pace';
 import { sayMachine } from './say';
 import { prompt, trouble, type Words, yesNo } from './script';
 import type { Home } from './services';
@@ -35,6 +35,8 @@ interface AskContext extends Omit<AskInput, 'typed'> {
   typed: string | null;
   /** Prompts said before the question when it is asked again. */
   lead: string[];
+  /** Said once before what is said when the ear is closed. */
+  told: string[];
   /** What would help, when the sound of this turn was bad: said in place of lead and question. */
   advice: string[] | null;
   misses: number;
@@ -46,6 +48,7 @@ interface AskContext extends Omit<AskInput, 'typed'> {
 
 type AskEvent =
   | PersonEvent
+  | Adjust
   /**
    * From the visit: should this turn bring no answer, this is said when the question is asked again. null: what is
    * neither yes nor no is to be taken as it is.
@@ -57,12 +60,16 @@ type Command = Extract<Meaning, { kind: 'command' }>['command'];
 export const eventOf: Record<Command, PersonEvent['type']> = {
   again: 'AGAIN',
   slower: 'SLOWER',
+  faster: 'FASTER',
   louder: 'LOUDER',
+  quieter: 'SOFTER',
   yes: 'YES',
   no: 'NO',
   next: 'GO_ON',
   help: 'HELP',
   question: 'ASK',
+  where: 'WHERE',
+  pause: 'PAUSE',
   stop: 'STOP',
 };
 
@@ -98,9 +105,8 @@ export const askMachine = setup({
   actions: {
     keepInner: assign({ inner: ({ event }) => (event as unknown as { snapshot: SnapshotOf }).snapshot }),
     quiet: assign({ inner: ({ context }) => silenced(context.inner) }),
-    slower: assign({ rate: ({ context }) => slower(context.rate) }),
-    louder: assign({ volume: ({ context }) => louder(context.volume) }),
-    softer: assign({ volume: ({ context }) => softer(context.volume) }),
+    adjust: assign(({ event }) => (event.type === 'ADJUST' ? adjusted(event) : {})),
+    tell: assign(({ event }) => (event.type === 'ADJUST' ? { told: event.says } : {})),
     yes: assign({ output: { kind: 'yes' } }),
     no: assign({ output: { kind: 'no' } }),
     next: assign({ output: { kind: 'next' } }),
@@ -129,6 +135,7 @@ export const askMachine = setup({
     ...input,
     typed: typed ?? null,
     lead: [],
+    told: [],
     advice: null,
     misses: 0,
     unclear: 0,
@@ -294,9 +301,7 @@ export const askMachine = setup({
           { actions: sendTo('turn', { type: 'GO_ON' }) },
         ],
         AGAIN: { actions: sendTo('turn', { type: 'AGAIN' }) },
-        SLOWER: { actions: ['slower', sendTo('turn', { type: 'SLOWER' as const })] },
-        LOUDER: { actions: ['louder', sendTo('turn', { type: 'LOUDER' as const })] },
-        SOFTER: { actions: ['softer', sendTo('turn', { type: 'SOFTER' as const })] },
+        ADJUST: { actions: ['adjust', sendTo('turn', ({ event }) => event)] },
         TYPE: { actions: sendTo('turn', ({ event }) => event) },
       },
     },
@@ -304,21 +309,20 @@ export const askMachine = setup({
     heeding: {
       on: {
         AGAIN: 'begin',
-        SLOWER: { target: 'begin', actions: 'slower' },
-        LOUDER: { target: 'begin', actions: 'louder' },
-        SOFTER: { target: 'begin', actions: 'softer' },
+        ADJUST: { target: 'begin', actions: ['adjust', assign({ lead: ({ event }) => event.says })] },
       },
       after: { noEcho: 'begin' },
     },
 
     // Listening does not work: say so and what to do now.
     troubled: {
-      exit: assign({ inner: null, lead: [] }),
+      exit: assign({ inner: null, lead: [], told: [] }),
       invoke: {
         id: 'say',
         src: 'say',
         input: ({ context }) => ({
           home: context.home,
+          lead: context.told,
           sentences: trouble(context.words, context.reason ?? 'engine-failed'),
           rate: context.rate,
           volume: context.volume,
@@ -330,20 +334,19 @@ export const askMachine = setup({
       on: {
         GO_ON: { target: 'answered', actions: 'next' },
         AGAIN: { target: 'troubled', reenter: true },
-        SLOWER: { target: 'troubled', reenter: true, actions: 'slower' },
-        LOUDER: { target: 'troubled', reenter: true, actions: 'louder' },
-        SOFTER: { target: 'troubled', reenter: true, actions: 'softer' },
+        ADJUST: { target: 'troubled', reenter: true, actions: ['adjust', 'tell'] },
       },
     },
 
     // The ear stays closed by choice: say the question and wait for a button or for typing.
     silent: {
-      exit: assign({ inner: null }),
+      exit: assign({ inner: null, told: [] }),
       invoke: {
         id: 'say',
         src: 'say',
         input: ({ context }) => ({
           home: context.home,
+          lead: context.told,
           sentences: context.say,
           rate: context.rate,
           volume: context.volume,
@@ -355,9 +358,7 @@ export const askMachine = setup({
       on: {
         GO_ON: { target: 'answered', actions: 'next' },
         AGAIN: { target: 'silent', reenter: true },
-        SLOWER: { target: 'silent', reenter: true, actions: 'slower' },
-        LOUDER: { target: 'silent', reenter: true, actions: 'louder' },
-        SOFTER: { target: 'silent', reenter: true, actions: 'softer' },
+        ADJUST: { target: 'silent', reenter: true, actions: ['adjust', 'tell'] },
       },
     },
 

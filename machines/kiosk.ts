@@ -1,5 +1,6 @@
 import { type AnyActorRef, assign, type DoneActorEvent, enqueueActions, setup } from 'xstate';
-import { normalVoice } from './pace';
+import { eventOf } from './ask';
+import { normalVoice, readingTime } from './pace';
 import { sayMachine } from './say';
 import { prompt } from './script';
 import { innerOf, type SnapshotOf } from './snapshot';
@@ -60,6 +61,11 @@ const stillThere = (context: KioskContext) => prompt(words(context), 'stillThere
 
 const words = ({ visit }: KioskContext) => visit as VisitInput;
 
+const byEar = (context: KioskContext) => words(context).start.audioOnly;
+
+/** An answer to "are you still there?", and nothing besides. */
+const signsOfLife = new Set<string>(['yes', 'no', 'pause', 'stop']);
+
 /**
  * The kiosk around a visit: idle, start form, visit, and what happens when nobody is there. It asks by sight
  * and sound, any sign extends the time, as often as wanted (WCAG 2.2.1); then it covers the screen, then
@@ -78,14 +84,21 @@ export const kioskMachine = setup({
       const inner = innerOf(self);
       if (inner !== null && event.type === 'PERSON') enqueue.sendTo(inner, event.event);
     }),
-    /** Words of distress and a call for help count here as well. */
-    passOn: enqueueActions(({ self, event, enqueue }) => {
+    /** Words of distress count here as well, and what can be asked for at any time. */
+    passOn: enqueueActions(({ self, context, event, enqueue }) => {
       const inner = innerOf(self);
       const { output } = event as unknown as DoneActorEvent<TurnOutput>;
       if (inner === null || output.kind !== 'heard') return;
       const { meaning } = output;
       if (meaning.kind === 'distress') enqueue.sendTo(inner, { type: 'DISTRESS', phrase: meaning.phrase });
-      if (meaning.kind === 'command' && meaning.command === 'help') enqueue.sendTo(inner, { type: 'HELP' });
+      else if (meaning.kind === 'command' && !signsOfLife.has(meaning.command))
+        enqueue.sendTo(inner, { type: eventOf[meaning.command] });
+      else if (byEar(context)) enqueue.sendTo(inner, { type: 'AGAIN' });
+    }),
+    /** Who cannot see where the visit stands is told once more. */
+    tellWhere: enqueueActions(({ self, context, enqueue }) => {
+      const inner = innerOf(self);
+      if (inner !== null && byEar(context)) enqueue.sendTo(inner, { type: 'AGAIN' });
     }),
     pauseVisit: enqueueActions(({ self, enqueue }) => {
       const inner = innerOf(self);
@@ -94,7 +107,9 @@ export const kioskMachine = setup({
   },
   delays: {
     inactive: ({ context }) => context.timings.inactive,
-    answerWithin: ({ context }) => context.timings.answerWithin,
+    // From the end of the question; to say it takes no longer than to read it slowly.
+    answerWithin: ({ context }) => context.timings.answerWithin + readingTime(stillThere(context)),
+    askAgain: 8000,
     parkAfter: ({ context }) => context.timings.parkAfter,
   },
 }).createMachine({
@@ -132,7 +147,11 @@ export const kioskMachine = setup({
         asking: {
           // A sign of life, and not also an answer to the visit; but a call for help is one.
           on: {
-            PERSON: [{ guard: 'callsHelp', target: 'present', actions: 'tellVisit' }, { target: 'present' }],
+            PERSON: [
+              { guard: 'callsHelp', target: 'present', actions: 'tellVisit' },
+              { target: 'present', actions: 'tellWhere' },
+            ],
+            PRESENT: { target: 'present', actions: 'tellWhere' },
           },
           // Only while the visit is silent and its ear is closed. Any word is a sign of life.
           initial: 'choose',
@@ -154,6 +173,7 @@ export const kioskMachine = setup({
                   volume: context.inner?.context.volume ?? normalVoice.volume,
                   language: words(context).start.language,
                 }),
+                onDone: 'waiting',
               },
             },
             hearing: {
@@ -184,7 +204,8 @@ export const kioskMachine = setup({
                 ],
               },
             },
-            waiting: {},
+            // Asked again and again, for whoever was not heard at first.
+            waiting: { after: { askAgain: 'choose' } },
           },
           after: { answerWithin: 'hidden' },
         },
@@ -192,7 +213,11 @@ export const kioskMachine = setup({
         hidden: {
           entry: ['pauseVisit', assign({ parkedSays: ({ context }) => prompt(words(context), 'parked') })],
           on: {
-            PERSON: [{ guard: 'callsHelp', target: 'present', actions: 'tellVisit' }, { target: 'present' }],
+            PERSON: [
+              { guard: 'callsHelp', target: 'present', actions: 'tellVisit' },
+              { target: 'present', actions: 'tellWhere' },
+            ],
+            PRESENT: { target: 'present', actions: 'tellWhere' },
           },
           after: {
             parkAfter: [

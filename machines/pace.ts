@@ -6,8 +6,20 @@ export interface Voice {
   volume: number;
 }
 
+/** How the visit wants to be spoken from now on, and what it says first: "Slower now." */
+export interface Adjust extends Voice {
+  type: 'ADJUST';
+  says: string[];
+}
+
+/** Speeds that can be asked for. */
+const rates = [0.6, 0.75, 1, 1.25];
+
 /** "Slower": 1 -> 0.75 -> 0.6, not below. */
-export const slower = (rate: number): number => (rate > 0.75 ? 0.75 : 0.6);
+export const slower = (rate: number): number => rates.findLast((one) => one < rate) ?? rates[0]!;
+
+/** "Faster": 0.6 -> 0.75 -> 1 -> 1.25, not above. */
+export const faster = (rate: number): number => rates.find((one) => one > rate) ?? rates.at(-1)!;
 
 /**
  * Steps of 6 dB, each twice the amplitude of the one before, so that each is heard: a range of 18 dB with a step
@@ -28,6 +40,9 @@ export const firstVoice = ({ barriers }: Pick<VisitStart, 'barriers'>): Voice =>
 
 /** A call for help is said as loud as can be. */
 export const loudest = 1;
+
+/** Takes over how to speak. What is to be said first is the caller's matter. */
+export const adjusted = ({ rate, volume }: Voice): Voice => ({ rate, volume });
 
 const words = (sentences: readonly string[]) => sentences.join(' ').split(/\s+/).filter(Boolean).length;
 

@@ -23,7 +23,8 @@ export const promptSlots = {
   shallWeGoOn: [], // after an interruption (yes or no)
 
   // Teaching and asking
-  stepLead: ['title'], // names the part that comes now
+  stepCount: ['index', 'count'], // where we are, at the start of each step
+  stepLead: ['title'], // after it: the name of the part that comes now
   yourTurn: [], // after the question: speak when you are ready
   takeYourTime: [], // shown only, while the microphone stays open
   iHeard: ['text'], // says back what was heard
@@ -61,6 +62,13 @@ export const promptSlots = {
   notSaved: [], // shown: the record could not be stored yet; staff please look
 
   // Anywhere
+  slowerNow: [], // said at once, the new way
+  fasterNow: [],
+  louderNow: [],
+  quieterNow: [],
+  asFarAsItGoes: [], // slower, faster, louder or quieter is not possible
+  whereStart: ['count'], // where are we? before the first part
+  whereEnd: [], // after the last part
   paused: [], // go on when ready; stop once more ends the visit
   helpComing: [], // staff were called; how else to call
   distressHelp: [], // words of distress were heard: staff were called, press the call button now

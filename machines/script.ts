@@ -66,12 +66,33 @@ export const soundAdvice: Record<Exclude<SoundVerdict, 'fine'>, YesNoKey> = {
   'too-noisy': 'soundTooNoisy',
 };
 
+/** "Step 3 of 7.", and its name. */
+const stepLead = (words: Words, step: string): string[] => {
+  const { steps } = words.start;
+  const title = stepText(words, step)?.title;
+  return title === undefined
+    ? []
+    : [
+        ...prompt(words, 'stepCount', {
+          index: String(steps.indexOf(step) + 1),
+          count: String(steps.length),
+        }),
+        ...prompt(words, 'stepLead', { title }),
+      ];
+};
+
+/** Where we are: in a step, before the first one, or after the last. */
+export const where = (words: Words, at: { step: string } | 'start' | 'end'): string[] =>
+  at === 'start'
+    ? prompt(words, 'whereStart', { count: String(words.start.steps.length) })
+    : at === 'end'
+      ? prompt(words, 'whereEnd')
+      : stepLead(words, at.step);
+
 /** First teaching of a step, or the same again. */
 export const explain = (words: Words, step: string): string[] => {
   const text = stepText(words, step);
-  return text === undefined
-    ? []
-    : [...prompt(words, 'stepLead', { title: text.title }), ...inVisit(words, text.teach)];
+  return text === undefined ? [] : [...stepLead(words, step), ...inVisit(words, text.teach)];
 };
 
 const findingOf = (findings: readonly Finding[], concept: string) =>

@@ -71,11 +71,14 @@ export function sentencesOf(
   if (!module || !teaching) return [...found.values()];
 
   const home = module.id;
-  for (const { id, concepts } of module.steps) {
+  for (const [index, { id, concepts }] of module.steps.entries()) {
     const step = teaching.steps[id];
     if (!step) continue;
     const group: SentenceGroup = { kind: 'step', title: fill(step.title, particulars) };
     const at = `${home}/${id}`;
+    // As a visit of the whole module counts.
+    const count = { index: String(index + 1), count: String(module.steps.length) };
+    add(`${at}/count`, group, 'lead', prompt(bare(lesson), 'stepCount', count));
     add(`${at}/lead`, group, 'lead', prompt(bare(lesson), 'stepLead', { title: step.title }));
     add(`${at}/teach`, group, 'teach', step.teach);
     add(`${at}/question`, group, 'question', [step.question]);

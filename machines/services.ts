@@ -38,6 +38,8 @@ export interface InterpretInput {
   heard: Heard;
   kind: TurnRequest['kind'];
   language: string;
+  /** Asked for in this turn; none outside a step. */
+  concepts: string[];
 }
 export interface JudgeCardsInput {
   module: string;

@@ -9,7 +9,7 @@ export interface SnapshotOf {
 
 /** The sentences of a `say` that has ended stay shown, and none of them sounds. */
 export const silenced = (inner: SnapshotOf | null): SnapshotOf | null =>
-  inner && { ...inner, context: { ...inner.context, index: -1 } };
+  inner && { ...inner, context: { ...inner.context, index: -1, leading: -1 } };
 
 /** The machine inside, if one runs. (`sendTo` by name fails without one, when a button means nothing just now.) */
 export const innerOf = (self: AnyActorRef): AnyActorRef | null => {

@@ -3,7 +3,7 @@ import type { Heard } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { Finding } from '../src/scoring/types';
 import { askMachine } from './ask';
-import { louder, slower, softer, type Voice } from './pace';
+import { type Adjust, adjusted, type Voice } from './pace';
 import { maxAttempts, merge, needed, type StepProgress, stillMissed } from './progress';
 import type { PromptKey } from './prompts';
 import { sayMachine } from './say';
@@ -30,6 +30,8 @@ export interface StepContext extends StepInput {
   /** Times the learner said that it was taken down badly. */
   rejects: number;
   lead: PromptKey[];
+  /** Said once before what this step says itself. */
+  told: string[];
   /** The cards were not asked for. */
   offered: boolean;
   typed: string | null;
@@ -45,7 +47,7 @@ export interface StepContext extends StepInput {
 }
 
 /** RECORDED: all facts so far are stored, or storing them failed and the visit goes on all the same. */
-export type StepEvent = PersonEvent | { type: 'RECORDED' };
+export type StepEvent = PersonEvent | Adjust | { type: 'RECORDED' };
 
 const asking = (context: StepContext) => {
   const { progress: p, words, lead } = context;
@@ -106,6 +108,7 @@ const saying = (sentences: (context: StepContext) => string[]) => ({
   src: 'say' as const,
   input: ({ context }: { context: StepContext }) => ({
     home: context.home,
+    lead: context.told,
     sentences: sentences(context),
     rate: context.rate,
     volume: context.volume,
@@ -155,10 +158,9 @@ export const stepMachine = setup({
     playEarcon: (_, _params: { name: Earcon }) => {},
     keepInner: assign({ inner: ({ event }) => (event as unknown as { snapshot: SnapshotOf }).snapshot }),
     quiet: assign({ inner: ({ context }) => silenced(context.inner) }),
-    dropInner: assign({ inner: null }),
-    slower: assign({ rate: ({ context }) => slower(context.rate) }),
-    louder: assign({ volume: ({ context }) => louder(context.volume) }),
-    softer: assign({ volume: ({ context }) => softer(context.volume) }),
+    dropInner: assign({ inner: null, told: [] }),
+    adjust: assign(({ event }) => (event.type === 'ADJUST' ? adjusted(event) : {})),
+    tellFirst: assign(({ event }) => (event.type === 'ADJUST' ? { told: event.says } : {})),
     tell: sendTo(
       ({ context }: { context: StepContext }) => context.home,
       (_, facts: VisitFact[]) => ({ type: 'FACTS', facts }),
@@ -181,6 +183,7 @@ export const stepMachine = setup({
     agains: 0,
     rejects: 0,
     lead: [],
+    told: [],
     offered: false,
     typed: null,
     heard: input.progress.heard,
@@ -193,9 +196,7 @@ export const stepMachine = setup({
   }),
   initial: 'begin',
   on: {
-    SLOWER: { actions: ['slower', 'toInner'] },
-    LOUDER: { actions: ['louder', 'toInner'] },
-    SOFTER: { actions: ['softer', 'toInner'] },
+    ADJUST: { actions: ['adjust', 'toInner'] },
     AGAIN: { actions: 'toInner' },
     USE_VOICE: { actions: assign({ mode: 'voice' }) },
     USE_CARDS: { actions: assign({ mode: 'cards' }) },
@@ -349,9 +350,7 @@ export const stepMachine = setup({
         },
         USE_VOICE: { target: 'asking', actions: assign({ mode: 'voice', offered: false }) },
         AGAIN: { target: 'cards', reenter: true },
-        SLOWER: { target: 'cards', reenter: true, actions: 'slower' },
-        LOUDER: { target: 'cards', reenter: true, actions: 'louder' },
-        SOFTER: { target: 'cards', reenter: true, actions: 'softer' },
+        ADJUST: { target: 'cards', reenter: true, actions: ['adjust', 'tellFirst'] },
       },
     },
 

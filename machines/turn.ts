@@ -1,6 +1,6 @@
 import { and, assign, enqueueActions, not, raise, sendTo, setup, stateIn } from 'xstate';
 import type { EndReason, Heard, HearEvent } from '../src/hearing/types';
-import { louder, slower, softer, type Voice } from './pace';
+import { type Adjust, adjusted, type Voice } from './pace';
 import { sayMachine } from './say';
 import { type Earcon, type Home, interpret, type ListenSends, listen } from './services';
 import type { SnapshotOf } from './snapshot';
@@ -23,6 +23,8 @@ export type TurnOutput =
 
 interface TurnContext extends Omit<TurnInput, 'typed'> {
   mode: 'voice' | 'typed';
+  /** Said once before what is said anyway. */
+  lead: string[];
   heard: Heard | null;
   interim: Heard | null;
   level: number;
@@ -39,9 +41,7 @@ type TurnEvent =
   | { type: 'DONE' }
   | { type: 'GO_ON' }
   | { type: 'AGAIN' }
-  | { type: 'SLOWER' }
-  | { type: 'LOUDER' }
-  | { type: 'SOFTER' }
+  | Adjust
   | { type: 'TYPE'; text: string };
 
 const said = (heard: Heard | null): heard is Heard => heard !== null && heard.text.trim() !== '';
@@ -62,6 +62,7 @@ export const turnMachine = setup({
       if (mode === 'voice' && heard !== null)
         enqueue.sendTo(home, { type: 'ENGINE', ear: heard.engine, why: 'in use' });
     }),
+    adjust: assign(({ event }) => (event.type === 'ADJUST' ? { ...adjusted(event), lead: event.says } : {})),
     fresh: assign({ mode: 'voice', heard: null, interim: null, edges: false, level: -100 }),
     keepInner: assign({ inner: ({ event }) => (event as unknown as { snapshot: SnapshotOf }).snapshot }),
   },
@@ -89,6 +90,7 @@ export const turnMachine = setup({
   context: ({ input: { typed: text, ...input } }) => ({
     ...input,
     mode: text === undefined ? 'voice' : 'typed',
+    lead: [],
     heard: text === undefined ? null : typed(text),
     interim: null,
     level: -100,
@@ -103,12 +105,13 @@ export const turnMachine = setup({
 
     asking: {
       entry: 'fresh',
-      exit: assign({ inner: null }),
+      exit: assign({ inner: null, lead: [] }),
       invoke: {
         id: 'say',
         src: 'say',
         input: ({ context }) => ({
           home: context.home,
+          lead: context.lead,
           sentences: context.say,
           rate: context.rate,
           volume: context.volume,
@@ -121,24 +124,7 @@ export const turnMachine = setup({
         DONE: 'tail',
         GO_ON: 'tail',
         AGAIN: { actions: sendTo('say', { type: 'AGAIN' }) },
-        SLOWER: {
-          actions: [
-            assign({ rate: ({ context }) => slower(context.rate) }),
-            sendTo('say', { type: 'SLOWER' as const }),
-          ],
-        },
-        LOUDER: {
-          actions: [
-            assign({ volume: ({ context }) => louder(context.volume) }),
-            sendTo('say', { type: 'LOUDER' as const }),
-          ],
-        },
-        SOFTER: {
-          actions: [
-            assign({ volume: ({ context }) => softer(context.volume) }),
-            sendTo('say', { type: 'SOFTER' as const }),
-          ],
-        },
+        ADJUST: { actions: ['adjust', sendTo('say', ({ event }) => event)] },
       },
     },
 
@@ -354,6 +340,7 @@ export const turnMachine = setup({
                   heard: event.type === 'ear.interim' ? event.heard : (context.interim ?? typed('')),
                   kind: context.request.kind,
                   language: context.request.language,
+                  concepts: context.request.concepts,
                 }),
                 onDone: [
                   {
@@ -386,6 +373,7 @@ export const turnMachine = setup({
           heard: context.heard as Heard,
           kind: context.request.kind,
           language: context.request.language,
+          concepts: context.request.concepts,
         }),
         onDone: {
           target: 'over',
@@ -408,9 +396,7 @@ export const turnMachine = setup({
   },
   on: {
     AGAIN: { target: '.asking', reenter: true },
-    SLOWER: { target: '.asking', actions: assign({ rate: ({ context }) => slower(context.rate) }) },
-    LOUDER: { target: '.asking', actions: assign({ volume: ({ context }) => louder(context.volume) }) },
-    SOFTER: { target: '.asking', actions: assign({ volume: ({ context }) => softer(context.volume) }) },
+    ADJUST: { target: '.asking', actions: 'adjust' },
     TYPE: {
       guard: ({ event }) => event.text.trim() !== '',
       target: '.understanding',

@@ -139,8 +139,10 @@ export type PersonEvent =
   | { type: 'DONE' } // I have finished speaking
   | { type: 'AGAIN' }
   | { type: 'SLOWER' }
+  | { type: 'FASTER' }
   | { type: 'LOUDER' }
   | { type: 'SOFTER' }
+  | { type: 'WHERE' } // where are we?
   | { type: 'YES' }
   | { type: 'NO' }
   | { type: 'ASK' } // I have a question

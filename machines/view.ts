@@ -22,10 +22,10 @@ const path = (value: unknown): string[] => {
 
 const top = (value: unknown): string => path(value)[0] ?? '';
 
-const sayPart = ({ value, context }: SnapshotOf): Part => ({
-  captions: context.sentences,
-  speaking: value === 'speaking' ? context.index : -1,
-});
+const sayPart = ({ value, context }: SnapshotOf): Part =>
+  value === 'speaking' && context.leading >= 0
+    ? { captions: context.lead, speaking: context.leading }
+    : { captions: context.sentences, speaking: value === 'speaking' ? context.index : -1 };
 
 const paces: Record<string, VisitView['listening']> = {
   opening: 'opening',

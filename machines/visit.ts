@@ -3,7 +3,17 @@ import type { EngineId, Sound } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { VoiceId } from '../src/speaking/types';
 import { type AskInput, askMachine, eventOf } from './ask';
-import { firstVoice, louder, loudest, slower, softer, type Voice } from './pace';
+import {
+  type Adjust,
+  adjusted,
+  faster,
+  firstVoice,
+  louder,
+  loudest,
+  slower,
+  softer,
+  type Voice,
+} from './pace';
 import { nextStep, outcome, type Place, placeOf, stepProgress } from './progress';
 import { sayMachine } from './say';
 import * as script from './script';
@@ -30,6 +40,8 @@ export interface VisitContext extends VisitInput, Voice {
   help: HelpCall | null;
   asked: string;
   says: string[] | null;
+  /** Said once before what the visit says itself. */
+  told: string[];
   /** The voice was too low in the sound check: tried louder. */
   soundTries: number;
   /** The sound of the last turn of the sound check, when its engine tells. */
@@ -74,6 +86,7 @@ const saying = (sentences: (context: VisitContext) => string[], volume?: number)
   src: 'say' as const,
   input: ({ context, self }: { context: VisitContext; self: AnyActorRef }) => ({
     home: self,
+    lead: context.told,
     sentences: sentences(context),
     rate: context.rate,
     volume: volume ?? context.volume,
@@ -100,6 +113,50 @@ const asking =
     volume: context.volume,
     mode: context.mode,
   });
+
+/** Where the visit stands, for "where are we?" */
+const whereIs = (context: VisitContext): string[] => {
+  const step = context.step ?? nextStep(context.start, context.facts);
+  const early = context.place === 'sound-check' || context.place === 'first-question';
+  return script.where(
+    words(context),
+    early ? 'start' : context.place === 'teaching' && step !== null ? { step } : 'end',
+  );
+};
+
+/** What a person may change about the voice, or ask of it, at any time. */
+const aboutVoice = {
+  SLOWER: { rate: slower, says: 'slowerNow' },
+  FASTER: { rate: faster, says: 'fasterNow' },
+  LOUDER: { volume: louder, says: 'louderNow' },
+  SOFTER: { volume: softer, says: 'quieterNow' },
+} as const;
+
+/** How to speak from now on after such an event, and the word that confirms it. */
+const adjustOn = (context: VisitContext, event: { type: string }): Adjust => {
+  const { rate, volume } = context;
+  const change = aboutVoice[event.type as keyof typeof aboutVoice];
+  if (change === undefined) return { type: 'ADJUST', rate, volume, says: whereIs(context) };
+  const now = {
+    rate: 'rate' in change ? change.rate(rate) : rate,
+    volume: 'volume' in change ? change.volume(volume) : volume,
+  };
+  const same = now.rate === rate && now.volume === volume;
+  return {
+    type: 'ADJUST',
+    ...now,
+    says: script.prompt(words(context), same ? 'asFarAsItGoes' : change.says),
+  };
+};
+
+/** All of these, answered in the same way. */
+const onVoice = <const T>(transition: T) => ({
+  SLOWER: transition,
+  FASTER: transition,
+  LOUDER: transition,
+  SOFTER: transition,
+  WHERE: transition,
+});
 
 /** Buttons of a question that the inner `ask` acts upon. */
 const buttons = {
@@ -140,7 +197,20 @@ export const visitMachine = setup({
     /** The ward is called; the app provides how. */
     callStaff: (_, _params: HelpCall) => {},
     keepInner: assign({ inner: ({ event }) => (event as unknown as { snapshot: SnapshotOf }).snapshot }),
-    dropInner: assign({ inner: null }),
+    dropInner: assign({ inner: null, told: [] }),
+    hush: assign({ told: [] }),
+    /** Changes the voice and has the machine inside say so. */
+    adjust: enqueueActions(({ self, context, event, enqueue }) => {
+      const adjust = adjustOn(context, event);
+      enqueue.assign(adjusted(adjust));
+      const inner = innerOf(self);
+      if (inner !== null) enqueue.sendTo(inner, adjust);
+    }),
+    /** The same where the visit says all of it once more itself. */
+    adjustHere: assign(({ context, event }) => {
+      const adjust = adjustOn(context, event);
+      return { ...adjusted(adjust), told: adjust.says };
+    }),
     quiet: assign({ inner: ({ context }) => silenced(context.inner) }),
     toInner: enqueueActions(({ self, event, enqueue }) => {
       const inner = innerOf(self);
@@ -226,6 +296,7 @@ export const visitMachine = setup({
     help: null,
     asked: '',
     says: null,
+    told: [],
     soundTries: 0,
     sound: null,
     soundBad: 0,
@@ -285,9 +356,7 @@ export const visitMachine = setup({
         },
         PAUSE: '.paused',
         STOP: '.paused',
-        SLOWER: { actions: ['slower', 'toInner'] },
-        LOUDER: { actions: ['louder', 'toInner'] },
-        SOFTER: { actions: ['softer', 'toInner'] },
+        ...onVoice({ actions: 'adjust' }),
         AGAIN: { actions: 'toInner' },
         USE_CARDS: { actions: [assign({ mode: 'cards' }), 'toInner'] },
         // Not before the learner has answered whether the only ear there is may be used.
@@ -564,9 +633,7 @@ export const visitMachine = setup({
               on: {
                 GO_ON: 'summary',
                 AGAIN: { target: 'showMe', reenter: true },
-                SLOWER: { target: 'showMe', reenter: true, actions: 'slower' },
-                LOUDER: { target: 'showMe', reenter: true, actions: 'louder' },
-                SOFTER: { target: 'showMe', reenter: true, actions: 'softer' },
+                ...onVoice({ target: 'showMe', reenter: true, actions: 'adjustHere' }),
                 SHOWN: {
                   actions: {
                     type: 'note',
@@ -704,10 +771,8 @@ export const visitMachine = setup({
             // Nothing but the end of the call leads out of it.
             PAUSE: {},
             STOP: {},
-            AGAIN: '.saying',
-            SLOWER: { target: '.saying', actions: 'slower' },
-            LOUDER: { target: '.saying', actions: 'louder' },
-            SOFTER: { target: '.saying', actions: 'softer' },
+            AGAIN: { target: '.saying', actions: 'hush' },
+            ...onVoice({ target: '.saying', actions: 'adjustHere' }),
             HELP_OVER: 'helpOver',
           },
           states: {
@@ -761,10 +826,8 @@ export const visitMachine = setup({
                 { type: 'go', params: 'ended' },
               ],
             },
-            AGAIN: '.saying',
-            SLOWER: { target: '.saying', actions: 'slower' },
-            LOUDER: { target: '.saying', actions: 'louder' },
-            SOFTER: { target: '.saying', actions: 'softer' },
+            AGAIN: { target: '.saying', actions: 'hush' },
+            ...onVoice({ target: '.saying', actions: 'adjustHere' }),
           },
           states: {
             saying: {
@@ -808,10 +871,8 @@ export const visitMachine = setup({
           on: {
             PAUSE: {},
             STOP: {},
-            AGAIN: '.saying',
-            SLOWER: { target: '.saying', actions: 'slower' },
-            LOUDER: { target: '.saying', actions: 'louder' },
-            SOFTER: { target: '.saying', actions: 'softer' },
+            AGAIN: { target: '.saying', actions: 'hush' },
+            ...onVoice({ target: '.saying', actions: 'adjustHere' }),
           },
           states: {
             saying: {

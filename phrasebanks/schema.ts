@@ -283,7 +283,21 @@ export const commonSchema = z.strictObject({
   screens: screensSchema,
   /** Ways to say each voice command. */
   commands: z.record(
-    z.enum(['again', 'slower', 'louder', 'yes', 'no', 'next', 'help', 'question', 'stop']),
+    z.enum([
+      'again',
+      'slower',
+      'faster',
+      'louder',
+      'quieter',
+      'yes',
+      'no',
+      'next',
+      'help',
+      'question',
+      'where',
+      'pause',
+      'stop',
+    ]),
     z.array(text),
   ),
   /** What interrupts everything and calls staff. */

@@ -486,6 +486,12 @@ export const en: LanguagePack = {
   polite: list(
     'please|can|could|would|you|will|just|okay|uh|um|hey|hello|sorry|excuse|me|now|to|want|like|need|the|it|that|thing|machine|nurse|oh|well|thanks|thank|kindly|let|us|and|a|bit|for|do|one|more|time|then|this',
   ),
+  addressing: list(
+    "talk|talking|speak|speaking|say|saying|go|going|sound|sounds|little|bit|much|way|really|very|too|so|are|am|is|i am|your|voice|volume|speech|talker|today|right|here|there|if|mind|might|think|better|maybe|some|on|with|question|part|step|visit|all|still|yet|ma'am|lady|girl|buddy|hon|sweetie|computer|device|robot|box|from|what|try|trying",
+  ),
+  toVoice: list(
+    'please|you|your|me|us|talk|talking|speak|speaking|say|said|voice|volume|sound|question|hear|hearing|want|need|would|can|could',
+  ),
   cases: ['if', 'when', 'whenever'],
   acts: list('call|ring|phone|telephone|dial|contact|tell|go'),
   conditions: list(

@@ -532,6 +532,12 @@ export const es: LanguagePack = {
   polite: list(
     'por|favor|puede|podría|usted|me|lo|la|le|eh|este|oiga|hola|perdón|disculpe|ahora|a|quiero|quisiera|necesito|el|eso|aparato|máquina|enfermera|señorita|bueno|gracias|y|un|una|poco|para|otra|vez|más|entonces|que|de|tantito|poquito',
   ),
+  addressing: list(
+    'habla|hable|hablar|hablando|diga|dígame|va|vaya|ir|usted|tú|poquito|poco|poquitito|tantito|nomás|no más|muy|tan|es|está|eso|esto|así|su|voz|volumen|velocidad|hoy|aquí|ahí|aparato|máquina|señora|señor|joven|doctora|doctor|oye|mire|ay|pues|ya|ahorita|porfa|porfavor|porfis|si|sería|gustaría|podría|podemos|puedo|quisiéramos|se|te|nos|mí|parte|pregunta|paso|visita|mi|en|con|todo|todavía|creo|mejor|del|al|tal|vez',
+  ),
+  toVoice: list(
+    'favor|usted|hable|habla|hábleme|háblame|hablar|voz|volumen|velocidad|pregunta|preguntas|oye|oigo|escucho|escucha|dijo|dice|dígame|dígalo|diga|me|deme|déjeme|espéreme|espérame|espéreme|necesito|quiero|quisiera|podemos|puede|vamos|pasos|llámeme|háblele',
+  ),
   cases: ['si', 'cuando'],
   acts: list('llamo|llamar|llame|llama|llamamos|aviso|avisar|voy'),
   conditions: list(

@@ -587,6 +587,12 @@ export const fr: LanguagePack = {
   polite: list(
     "s'il|vous|plaît|te|pouvez|pourriez|peux|voulez|me|le|la|les|euh|bonjour|pardon|excusez|moi|maintenant|à|voudrais|veux|besoin|ça|appareil|machine|infirmière|oh|bon|merci|et|un|une|peu|pour|encore|fois|plus|alors|que|de|petit|bien",
   ),
+  addressing: list(
+    "parlez|parler|parle|allez|aller|va|dites|dire|est|ce|c'est|c|est-ce|vous|tu|toi|votre|ta|voix|son|volume|vitesse|aujourd'hui|ici|là|madame|monsieur|docteur|mademoiselle|mon|ma|dame|eh|ben|hé|dis|dites|s'il|si|possible|serait|pourrait|pourrais|peut|on|je|un|petit|trop|très|si|tellement|pas mal|tout|crois|mieux|aimerais|voulais|oui|partie|question|étape|visite|cette|celle|dans|d|l|y|en|au|du|des",
+  ),
+  toVoice: list(
+    'plaît|vous|tu|moi|parlez|parle|parler|voix|son|volume|ton|question|entends|entend|entendu|dit|dites|veux|voudrais|aimerais|besoin|pouvez|étapes|étape',
+  ),
   cases: ['si', 'quand', 'lorsque'],
   acts: list('appelle|appeler|appelez|téléphone|préviens|prévenir|vais|ambulance|samu|urgences|911'),
   conditions: list(

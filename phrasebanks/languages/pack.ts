@@ -231,6 +231,10 @@ export interface LanguagePack {
 
   /** Around a voice command these words are let pass: "please", "can you". */
   polite: string[];
+  /** Said to a voice around a command, and of no weight there: "talk", "a little", "your". */
+  addressing: string[];
+  /** With one of these a command is meant for the voice, whatever is asked: "you talk too fast", "give me a minute". */
+  toVoice: string[];
   /** "if", "when": what follows is not happening now. */
   conditions: string[];
   /** Words that begin a case: "if". */

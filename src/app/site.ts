@@ -19,6 +19,9 @@ export const defaultTimings: Timings & KioskTimings & ScanTimings = {
 
 const milliseconds = z.int().check(z.gte(0), z.lte(600_000));
 
+/** Whoever is asked "are you still there?" has at least so long to answer. */
+const longEnough = z.int().check(z.gte(30_000), z.lte(600_000));
+
 const timingsSchema = z.partial(
   z.strictObject({
     quietTail: milliseconds,
@@ -29,7 +32,7 @@ const timingsSchema = z.partial(
     longestTurn: milliseconds,
     engineStuck: milliseconds,
     inactive: milliseconds,
-    answerWithin: milliseconds,
+    answerWithin: longEnough,
     parkAfter: milliseconds,
     scanItem: milliseconds.check(z.gte(300, 'is too short to press a switch in')),
   }),

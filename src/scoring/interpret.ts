@@ -5,41 +5,90 @@ import { distressIn } from './distress';
 import { normalize, position, type Token } from './normalize';
 import { findNegations, negated } from './polarity';
 import { dice } from './similar';
-import type { CommandName, Meaning, Utterance } from './types';
+import type { CommandName, Finding, Meaning, Utterance } from './types';
 import { commandNames } from './types';
 
 /** What is being listened for. */
 export type TurnKind = 'answer' | 'short' | 'yes-no' | 'question';
 
-/** A command is a whole utterance; polite words around it are let pass. This alike counts as the command. */
+/** This alike to a known way of saying it, of two words or more, counts as that. */
 const soundsLike = 0.84;
+/** Words that a known way must have before one word that belongs to nothing is let pass. */
+const roomFrom = 4;
+const longestCommand = 16;
 
-function commandIn(tokens: readonly Token[], common: CommonFile, pack: LanguagePack): CommandName | null {
-  if (tokens.length === 0 || tokens.length > 14) return null;
-  const polite = new Set(pack.polite);
-  const text = tokens.map((token) => token.word).join(' ');
-  let best: { command: CommandName; size: number } | null = null;
-  for (const command of commandNames) {
-    for (const phrase of common.commands[command]) {
-      const words = normalize(phrase, pack);
-      if (words.length === 0) continue;
-      const at = position(tokens, words);
-      if (at >= 0) {
-        const rest = tokens.filter((_, k) => k < at || k >= at + words.length);
-        const wishes = (k: number): boolean => pack.wishes.includes(rest[k + 1]?.word ?? '');
-        const stray = rest.filter(
-          (token, k) => !polite.has(token.word) && !(token.word === pack.self && wishes(k)),
-        ).length;
-        const room = words.length < 3 || tokens[0]?.word === pack.self ? 0 : 1;
-        if (stray <= room && (!best || words.length > best.size)) best = { command, size: words.length };
-      } else if (words.length >= 2 && Math.abs(words.length - tokens.length) <= 1) {
-        const known = words.map((token) => token.word).join(' ');
-        if (dice(text, known) >= soundsLike && (!best || words.length > best.size))
-          best = { command, size: words.length };
-      }
-    }
+interface Way {
+  command: CommandName;
+  words: string[];
+  text: string;
+}
+const ways = new WeakMap<CommonFile, Way[]>();
+
+/** All ways to say a command, longest first. Compared word by word as they stand: "repite" asks, "repito" tells. */
+function waysOf(common: CommonFile, pack: LanguagePack): Way[] {
+  const known = ways.get(common);
+  if (known) return known;
+  const made = commandNames
+    .flatMap((command) =>
+      common.commands[command].map((phrase) => {
+        const words = normalize(phrase, pack).map((token) => token.word);
+        return { command, words, text: words.join(' ') };
+      }),
+    )
+    .filter(({ words }) => words.length > 0)
+    .sort((a, b) => b.words.length - a.words.length);
+  ways.set(common, made);
+  return made;
+}
+
+/** Marks where the words of a way stand. @returns does it stand anywhere? */
+function cover(said: readonly string[], { words }: Way, covered: boolean[]): boolean {
+  let found = false;
+  for (let at = 0; at + words.length <= said.length; at++) {
+    if (!words.every((word, k) => said[at + k] === word)) continue;
+    covered.fill(true, at, at + words.length);
+    found = true;
   }
-  return best?.command ?? null;
+  return found;
+}
+
+/**
+ * A command is a whole utterance: nothing is said but ways to say that one command, and words that people put
+ * around it (polite words, and such as "talk", "a little", "for me").
+ */
+function commandIn(tokens: readonly Token[], common: CommonFile, pack: LanguagePack): CommandName | null {
+  if (tokens.length === 0 || tokens.length > longestCommand) return null;
+  const said = tokens.map((token) => token.word);
+  const around = new Set([...pack.polite, ...pack.addressing]);
+  const negators = new Set([...pack.negation.plain, ...pack.refusals]);
+  let best: { command: CommandName; size: number; stray: number } | null = null;
+  for (const command of commandNames) {
+    const covered = said.map(() => false);
+    let longest = 0;
+    for (const way of waysOf(common, pack))
+      if (way.command === command && cover(said, way, covered)) longest = Math.max(longest, way.words.length);
+    if (longest === 0) continue;
+    const size = covered.filter(Boolean).length;
+    const rest = said.filter((_, k) => !covered[k]);
+    const stray = rest.filter(
+      (word, k) => !around.has(word) && !(word === pack.self && pack.wishes.includes(rest[k + 1] ?? '')),
+    );
+    const room = longest < roomFrom || said[0] === pack.self ? 0 : 1;
+    if (stray.length > room || rest.some((word) => negators.has(word))) continue;
+    if (!best || stray.length < best.stray || (stray.length === best.stray && size > best.size))
+      best = { command, size, stray: stray.length };
+  }
+  if (best) return best.command;
+  const text = said.join(' ');
+  const alike = waysOf(common, pack).find(
+    (way) =>
+      way.words.length >= 2 &&
+      // "I turn it up" tells what one does.
+      (said[0] === pack.self) === (way.words[0] === pack.self) &&
+      Math.abs(way.words.length - said.length) <= 1 &&
+      dice(text, way.text) >= soundsLike,
+  );
+  return alike?.command ?? null;
 }
 
 /** Is a whole utterance a voice command, words of distress, or an answer? */
@@ -51,13 +100,44 @@ export function interpret(
 ): Meaning {
   const text = typeof heard === 'string' ? heard : heard.text;
   const tokens = normalize(text, pack);
-  const phrase = distressIn(tokens, common, pack);
+  // "I am done for today" is no cry.
+  const whole = tokens.map((token) => token.word).join(' ');
+  const known = waysOf(common, pack).some(
+    (way) => way.command !== 'help' && way.words.length > 3 && way.text === whole,
+  );
+  const phrase = known ? null : distressIn(tokens, common, pack);
   if (phrase !== null) return { kind: 'distress', phrase };
   const command = commandIn(tokens, common, pack);
   if (command === null) return { kind: 'answer' };
   // Yes and no answer a question; elsewhere a bare yes is an answer that says nothing.
   if ((command === 'yes' || command === 'no') && kind !== 'yes-no') return { kind: 'answer' };
   return { kind: 'command', command };
+}
+
+/** Commands that nobody gives as an answer. */
+const neverAnswers = new Set<CommandName>(['question', 'where', 'yes', 'no']);
+
+/**
+ * A command that is as well an answer to what was asked: "one minute" to how long one waits, "turn it up" to what one
+ * does with the flow. Not when it is plainly meant for the voice. `findings`: the same words, judged.
+ */
+export function answersInstead(
+  command: CommandName,
+  kind: TurnKind,
+  text: string,
+  findings: readonly Finding[],
+  pack: LanguagePack,
+): boolean {
+  if (neverAnswers.has(command)) return false;
+  // "One more time" is all that is missing, but not all of a step.
+  if (command === 'again' && kind !== 'short') return false;
+  // "Please" is a filler and gone from the words that are compared.
+  const words = [...normalize(text, pack).map((token) => token.word), ...bare(text).split(' ')];
+  if (words.some((word) => pack.toVoice.includes(word))) return false;
+  return findings.some(
+    ({ label }) =>
+      label === 'understood' || label === 'misconception' || (command === 'help' && label === 'partial'),
+  );
 }
 
 /** The words alone: no capitals, no punctuation. */

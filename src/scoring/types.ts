@@ -39,12 +39,16 @@ export interface Utterance {
 export const commandNames = [
   'again',
   'slower',
+  'faster',
   'louder',
+  'quieter',
   'yes',
   'no',
   'next',
   'help',
   'question',
+  'where',
+  'pause',
   'stop',
 ] as const;
 export type CommandName = (typeof commandNames)[number];

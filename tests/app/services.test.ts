@@ -1,6 +1,6 @@
 // @vitest-environment happy-dom
 import { beforeAll, describe, expect, it, vi } from 'vitest';
-import { createActor, createMachine } from 'xstate';
+import { createActor, createMachine, toPromise } from 'xstate';
 import type { ListenSends } from '../../machines/services';
 import type { TurnRequest } from '../../machines/types';
 import { type FullLesson, loadLesson } from '../../src/app/lessons';
@@ -88,6 +88,22 @@ describe('the services of a visit', () => {
     });
     expect(requests[0]!.module).toBe('');
     expect(requests[0]!.phrases).toContain(lesson.common.commands.yes[0]);
+  });
+
+  it('take for an answer what answers the question, though it is a command elsewhere', async () => {
+    const understood = async (text: string, concepts: string[]) => {
+      const heard = { text, confidence: 0.9, alternatives: [], engine: 'embedded' as const };
+      const actor = createActor(servicesOf(world()).interpret, {
+        input: { heard, kind: 'answer', language: 'en', concepts },
+      }).start();
+      return toPromise(actor);
+    };
+    expect(await understood('wait a minute', ['inhaler-spacer.repeat.wait'])).toEqual({ kind: 'answer' });
+    expect(await understood('wait a minute', ['inhaler-spacer.puff.seal'])).toEqual({
+      kind: 'command',
+      command: 'pause',
+    });
+    expect(await understood('wait a minute', [])).toEqual({ kind: 'command', command: 'pause' });
   });
 
   it('tell which ear is in use and pass on all that it hears', async () => {

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { sureEnough } from '../../machines/step';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import { judgedIn, readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
+import { anytimePhrases } from '../../src/app/services/anytime';
 import { conceptsOf, expected, hearSound, openRecogniser, stepsOf } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
 import { compileLanguageModel, type LanguageModel } from '../../src/hearing/embedded/language-model';
@@ -55,8 +56,7 @@ for (const set of speechSets) {
 /** What the kiosk listens for when it asks about a whole step; as src/app/services/services.ts has it. */
 function expectStep(judging: JudgingFile, step: string): void {
   const phrases = expected(judging, readTeaching(judging.module, 'en'), step);
-  const anytime = [...Object.values(common.commands).flat(), ...common.distress.phrases];
-  recogniser.expect({ ...phrases, step: [...phrases.step, ...anytime] });
+  recogniser.expect({ ...phrases, step: [...phrases.step, ...anytimePhrases(common)] });
 }
 
 interface Credit {

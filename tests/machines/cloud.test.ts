@@ -73,7 +73,7 @@ describe('an ear that sends the voice out', () => {
       .forgetsWhatWasSaid()
       .presses('SLOWER')
       .waits(1000);
-    expect(v.world.said).toEqual(['cloudQuestion', 'cloudTouch']);
+    expect(v.world.said).toEqual(['slowerNow', 'cloudQuestion', 'cloudTouch']);
     expect(v.view).toMatchObject({ screen: 'cloud', rate: 0.75 });
   });
 

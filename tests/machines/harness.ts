@@ -25,7 +25,7 @@ import { viewOf } from '../../machines/view';
 import type { visitMachine } from '../../machines/visit';
 import type { EndReason, Heard, HearEvent, Sound } from '../../src/hearing/types';
 import type { VisitFact, VisitStart } from '../../src/records/types';
-import type { Finding, Label } from '../../src/scoring/types';
+import { commandNames, type Finding, type Label } from '../../src/scoring/types';
 import { lesson, start, timings } from './lesson';
 
 /** Findings in short: a label by concept; 'partial:part' and 'misconception:opposite' name the detail. */
@@ -39,11 +39,9 @@ export const heard = (text: string, confidence = 0.9): Heard => ({
   engine: 'embedded',
 });
 
-const commands = ['again', 'slower', 'louder', 'yes', 'no', 'next', 'help', 'question', 'stop'] as const;
-
 export const understand = (text: string): Meaning => {
   if (/cannot breathe/.test(text)) return { kind: 'distress', phrase: text };
-  const command = commands.find((c) => c === text);
+  const command = commandNames.find((c) => c === text);
   return command === undefined ? { kind: 'answer' } : { kind: 'command', command };
 };
 

@@ -98,7 +98,7 @@ test('a new visit begins with the usual voice, whatever the last one ended with'
 /* ADA Standards 707.5.1, as quoted on corada.com: speech can be repeated or interrupted. */
 test('what is said can be repeated and cut short', async () => {
   const v = await visitAtFirstStep().waits(150).forgetsWhatWasSaid().presses('AGAIN').waits(150);
-  expect(v.world.said[0]).toBe('stepLead The puff');
+  expect(v.world.said[0]).toBe('stepCount 1 2');
   v.actor.send({ type: 'GO_ON' });
   await v.world.settle();
   expect(v.view.screen).toBe('ask');

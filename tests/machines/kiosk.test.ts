@@ -16,20 +16,20 @@ const kiosk = () => {
     view: () => kioskViewOf(actor.getSnapshot()),
     press: (type: 'GO_ON' | 'PAUSE' | 'HELP' | 'USE_CARDS') =>
       actor.send({ type: 'PERSON', event: { type } }),
-    begin: async () => {
+    begin: async (audioOnly = false) => {
       actor.send({ type: 'STAFF' });
-      actor.send({ type: 'START', visit: { start, lesson, timings, past: [] } });
+      actor.send({ type: 'START', visit: { start: { ...start, audioOnly }, lesson, timings, past: [] } });
       await world.settle();
     },
   };
 };
 
 /** A visit that waits, silent and with a closed ear. */
-const waiting = async () => {
+const waiting = async (audioOnly = false) => {
   const k = kiosk();
-  await k.begin();
+  await k.begin(audioOnly);
   k.press('PAUSE');
-  await k.world.pass(1000);
+  await k.world.pass(audioOnly ? 20_000 : 1000);
   expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'paused', listening: 'off' } });
   return k;
 };
@@ -59,7 +59,10 @@ describe('nobody there', () => {
     await k.world.pass(60_500, 500);
     expect(k.view()).toMatchObject({ screen: 'still-there', captions: ['stillThere'] });
     expect(k.world.said).toContain('stillThere');
+    // At least 30 s, and the time that it takes to ask.
     await k.world.pass(30_000, 500);
+    expect(k.view().screen).toBe('still-there');
+    await k.world.pass(1500, 500);
     expect(k.view()).toMatchObject({ screen: 'hidden', visit: null });
     await k.world.pass(121_000, 1000);
     expect(k.view()).toEqual({ screen: 'parked', captions: ['parked'], visit: null });
@@ -97,6 +100,50 @@ describe('nobody there', () => {
     await k.world.settle();
     expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'help', help: 'distress' } });
     expect(k.world.broken).toEqual([]);
+  });
+
+  test('an answer is heard until the time is over, not only at first', async () => {
+    const k = await waiting();
+    await k.world.pass(61_500, 500);
+    expect(k.world.said.filter((s) => s === 'stillThere')).toHaveLength(1);
+    for (let t = 0; t < 25_000 && k.world.said.filter((s) => s === 'stillThere').length < 2; t += 500)
+      await k.world.pass(500, 500);
+    await k.world.pass(1000);
+    expect(k.view().screen).toBe('still-there');
+    k.world.pending = { text: 'yes', confidence: 0.9, alternatives: [], engine: 'embedded' };
+    k.world.hear?.({ type: 'speech-start' });
+    k.world.hear?.({ type: 'speech-end' });
+    await k.world.pass(2500);
+    expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'paused' } });
+  });
+
+  test('who goes by ear is told where the visit stands, after an answer and after the cover', async () => {
+    const k = await waiting(true);
+    await k.world.pass(61_500, 500);
+    expect(k.view().screen).toBe('still-there');
+    k.world.said = [];
+    k.actor.send({ type: 'PRESENT' });
+    await k.world.pass(500);
+    expect(k.world.said).toEqual(['paused', 'canSayPaused']);
+    await k.world.pass(200_000, 1000);
+    expect(k.view().screen).toBe('hidden');
+    k.world.said = [];
+    k.actor.send({ type: 'PRESENT' });
+    await k.world.pass(500);
+    expect(k.world.said).toEqual(['paused', 'canSayPaused']);
+    expect(k.world.broken).toEqual([]);
+  });
+
+  test('what can be asked for at any time can be asked for here', async () => {
+    const k = await waiting();
+    await k.world.pass(61_500, 500);
+    k.world.said = [];
+    k.world.pending = { text: 'where', confidence: 0.9, alternatives: [], engine: 'embedded' };
+    k.world.hear?.({ type: 'speech-start' });
+    k.world.hear?.({ type: 'speech-end' });
+    await k.world.pass(2500);
+    expect(k.world.said).toEqual(['whereStart 2', 'paused']);
+    expect(k.view()).toMatchObject({ screen: 'visit', visit: { screen: 'paused' } });
   });
 
   test('the first touch wakes and does no more, unless it calls for help', async () => {

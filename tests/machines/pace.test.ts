@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import {
+  faster,
   firstVoice,
   louder,
   normalVoice,
@@ -12,6 +13,10 @@ import {
 
 test('slower goes down in two steps and no further', () => {
   expect([slower(1), slower(0.75), slower(0.6)]).toEqual([0.75, 0.6, 0.6]);
+});
+
+test('faster goes up to a quarter above normal, by the same steps', () => {
+  expect([faster(0.6), faster(0.75), faster(1), faster(1.25)]).toEqual([0.75, 1, 1.25, 1.25]);
 });
 
 test('louder goes up to full volume and no further', () => {

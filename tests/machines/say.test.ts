@@ -13,28 +13,28 @@ test('says every sentence, shows which one sounds, and ends', async () => {
   expect(s.told).toEqual([{ type: 'VOICE', voice: 'embedded', why: 'in use' }]);
 });
 
-test('slower acts at once, from the sentence that sounds', async () => {
+test('another way of speaking acts at once, with a word about it, from the sentence that sounds', async () => {
   const s = saying();
   await s.waits(150);
-  await s.send({ type: 'SLOWER' });
+  await s.send({ type: 'ADJUST', rate: 0.75, volume: 1, says: ['Slower now.'] });
   await s.waits(50);
-  expect(s.world.speaks.at(-1)).toMatchObject({ sentences: ['Two.', 'Three.'], rate: 0.75 });
-  expect(s.context().index).toBe(1);
+  expect(s.world.speaks.at(-1)).toMatchObject({
+    sentences: ['Slower now.', 'Two.', 'Three.'],
+    rate: 0.75,
+    volume: 1,
+  });
+  expect(s.context()).toMatchObject({ leading: 0, index: 1 });
+  await s.waits(100);
+  expect(s.context()).toMatchObject({ leading: -1, index: 1 });
   expect(s.world.broken).toEqual([]);
 });
 
-test('softer acts at once, from the sentence that sounds', async () => {
+test('the word about it is not said again', async () => {
   const s = saying();
-  await s.waits(250);
-  await s.send({ type: 'SOFTER' });
-  expect(s.world.speaks.at(-1)).toMatchObject({ sentences: ['Three.'], volume: 0.25 });
-});
-
-test('louder acts at once, from the sentence that sounds', async () => {
-  const s = saying();
-  await s.waits(250);
-  await s.send({ type: 'LOUDER' });
-  expect(s.world.speaks.at(-1)).toMatchObject({ sentences: ['Three.'], volume: 1 });
+  await s.waits(150);
+  await s.send({ type: 'ADJUST', rate: 0.75, volume: 1, says: ['Slower now.'] });
+  await s.send({ type: 'AGAIN' });
+  expect(s.world.speaks.at(-1)).toMatchObject({ sentences: ['One.', 'Two.', 'Three.'], rate: 0.75 });
 });
 
 test('again starts from the first sentence', async () => {

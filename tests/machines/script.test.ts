@@ -23,6 +23,7 @@ test('slots are filled by name, unknown ones stay visible, and a filled value is
 
 test('the slots of the visit are filled in every text', () => {
   expect(script.explain(words, 'puff')).toEqual([
+    'stepCount 1 2',
     'stepLead The puff',
     'Teach puff one.',
     'Teach puff two with the blue one.',

@@ -203,7 +203,7 @@ describe('buttons and commands', () => {
       .forgetsWhatWasSaid()
       .presses('AGAIN')
       .waits(50)
-      .expectsSaid('stepLead The puff');
+      .expectsSaid('stepCount 1 2');
   });
 
   test('slower, said aloud, lasts for the rest of the visit', async () => {

@@ -41,8 +41,10 @@ describe('half-duplex', () => {
 
   test('slower while listening says the question again, slower', async () => {
     const t = await listening();
-    await t.send({ type: 'SLOWER' });
-    expect(t.world.speaks.at(-1)).toMatchObject({ rate: 0.75 });
+    await t.send({ type: 'ADJUST', rate: 0.75, volume: 1, says: ['Slower now.'] });
+    expect(t.world.speaks.at(-1)).toMatchObject({ sentences: ['Slower now.', 'Question?'], rate: 0.75 });
+    await t.send({ type: 'AGAIN' });
+    expect(t.world.speaks.at(-1)).toMatchObject({ sentences: ['Question?'], rate: 0.75 });
   });
 
   test('"next" while the question is being said goes to listening', async () => {

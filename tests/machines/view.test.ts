@@ -18,6 +18,7 @@ describe('what a screen is given', () => {
   test('captions, and which of them sounds', async () => {
     const v = await visitAtFirstStep().waits(150);
     expect(v.view.captions).toEqual([
+      'stepCount 1 2',
       'stepLead The puff',
       'Teach puff one.',
       'Teach puff two with the blue one.',

@@ -13,6 +13,7 @@ import { weighSound } from '../../hearing/audio/weigh';
 import type { EndReason, HearEvent, Hearing } from '../../hearing/types';
 import type { VisitFact } from '../../records/types';
 import {
+  answersInstead,
   cardsFor,
   compileStep,
   findAnswer,
@@ -28,6 +29,7 @@ import type { Finding } from '../../scoring/types';
 import type { Speaking } from '../../speaking/types';
 import type { Ear } from '../ears';
 import type { FullLesson } from '../lessons';
+import { anytimePhrases } from './anytime';
 import { playEarcon } from './earcon';
 
 export interface World {
@@ -122,6 +124,12 @@ export function servicesOf(world: World): Services {
       const { common } = lesson();
       const pack = packOf(input.language);
       const meaning = interpret(input.heard, common, input.kind, pack);
+      if (meaning.kind === 'command' && input.concepts.length > 0 && input.kind !== 'yes-no') {
+        const step = compileStep(lesson().judging, input.concepts, pack);
+        const plain = { text: input.heard.text, confidence: 1, alternatives: [] };
+        if (answersInstead(meaning.command, input.kind, input.heard.text, judge(plain, step, pack), pack))
+          return { kind: 'answer' };
+      }
       if (input.kind !== 'yes-no' || meaning.kind !== 'answer') return meaning;
       // "Yes, that is what I said" is no bare command, yet it is a yes.
       const answer = yesNo(input.heard, common, pack);
@@ -155,7 +163,7 @@ export function servicesOf(world: World): Services {
 
 /** What the recogniser listens for: the concepts asked for, and whatever may be said at any time. */
 function phrasesOf(request: TurnRequest, { judging, common, teaching }: FullLesson): string[] {
-  const anytime = [...Object.values(common.commands).flat(), ...common.distress.phrases];
+  const anytime = anytimePhrases(common);
   switch (request.kind) {
     case 'yes-no':
       return anytime;

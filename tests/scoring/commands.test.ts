@@ -1,0 +1,109 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, it, test } from 'vitest';
+import { readCommon, readJudging } from '../../phrasebanks/read';
+import { answersInstead, compileStep, interpret, judge, languagePack, yesNo } from '../../src/scoring';
+import { commandNames } from '../../src/scoring/types';
+
+/*
+ * What people say to the voice, and answers that hold the same words, written down before the ways to say a command
+ * were: `seen` while they were mended, `kept` by only after. commands.fresh.tsv was written after all mending.
+ */
+
+interface Row {
+  language: string;
+  meaning: string;
+  text: string;
+}
+
+const rows = (file: string): Row[] =>
+  readFileSync(new URL(file, import.meta.url), 'utf8')
+    .trim()
+    .split('\n')
+    .slice(1)
+    .map((line) => {
+      const [language = '', , meaning = '', text = ''] = line.split('\t');
+      return { language, meaning, text };
+    });
+
+const commons = new Map(['en', 'es', 'fr'].map((language) => [language, readCommon(language)]));
+const commonOf = (language: string) => commons.get(language)!;
+
+/** What the kiosk takes it for; words of distress call staff as a call for help does. */
+function taken({ language, meaning, text }: Row): string {
+  const common = commonOf(language);
+  const pack = languagePack(language)!;
+  const kind = meaning === 'yes' || meaning === 'no' ? 'yes-no' : 'answer';
+  const found = interpret(text, common, kind, pack);
+  if (found.kind === 'command') return found.command;
+  if (found.kind === 'distress') return meaning === 'help' ? 'help' : 'distress';
+  return (kind === 'yes-no' ? yesNo(text, common, pack) : null) ?? 'answer';
+}
+
+describe.each(['commands.tsv'])('the utterances of %s', (file) => {
+  const all = rows(file);
+  describe.each(['en', 'es', 'fr'])('in %s', (language) => {
+    const own = all.filter((row) => row.language === language);
+    const share = (some: Row[]) => ({
+      amiss: some
+        .filter((row) => taken(row) !== row.meaning)
+        .map((row) => `${row.text}: ${taken(row)}, not ${row.meaning}`),
+      of: some.length,
+    });
+
+    it('are taken for commands where they are', () => {
+      const { amiss, of } = share(own.filter(({ meaning }) => meaning !== 'answer'));
+      expect(of).toBeGreaterThanOrEqual(20);
+      expect(amiss.length, amiss.join('\n')).toBeLessThanOrEqual(0.05 * of);
+    });
+
+    it('are taken for answers where they are', () => {
+      const { amiss, of } = share(own.filter(({ meaning }) => meaning === 'answer'));
+      expect(of).toBeGreaterThanOrEqual(20);
+      expect(amiss.length, amiss.join('\n')).toBeLessThanOrEqual(0.025 * of);
+    });
+  });
+
+  it('have a case of every command in each language', () => {
+    for (const language of ['en', 'es', 'fr']) {
+      const known = new Set(all.filter((row) => row.language === language).map(({ meaning }) => meaning));
+      expect([...known].sort()).toEqual([...commandNames, 'answer'].sort());
+    }
+  });
+});
+
+describe('what is a command and an answer as well', () => {
+  const answers = (language: string, module: string, concept: string, text: string) => {
+    const pack = languagePack(language)!;
+    const found = interpret(text, commonOf(language), 'answer', pack);
+    if (found.kind !== 'command') return 'no command';
+    const step = compileStep(readJudging(module, language), [`${module}.${concept}`], pack);
+    const findings = judge({ text, confidence: 1, alternatives: [] }, step, pack);
+    return answersInstead(found.command, 'answer', text, findings, pack);
+  };
+
+  test.each([
+    ['en', 'inhaler-spacer', 'repeat.wait', 'one minute'],
+    ['en', 'inhaler-spacer', 'repeat.wait', 'wait a minute'],
+    ['en', 'home-oxygen', 'flow.setting', 'turn it up'],
+    ['en', 'inhaler-spacer', 'help.call', 'call the nurse'],
+    ['en', 'nebulizer', 'finish.off', 'turn it down'],
+    ['es', 'inhaler-spacer', 'repeat.wait', 'un minuto'],
+    ['fr', 'inhaler-spacer', 'repeat.wait', 'une minute'],
+  ])('in %s, asked about %s.%s, "%s" is the answer', (language, module, concept, text) => {
+    expect(answers(language, module, concept, text)).toBe(true);
+  });
+
+  test.each([
+    ['en', 'inhaler-spacer', 'repeat.wait', 'give me a minute'],
+    ['en', 'inhaler-spacer', 'repeat.wait', 'wait a minute please'],
+    ['en', 'home-oxygen', 'flow.setting', 'turn up the volume'],
+    ['en', 'inhaler-spacer', 'help.call', 'I need a nurse'],
+    ['en', 'inhaler-spacer', 'puff.press', 'one more time'],
+    ['en', 'inhaler-spacer', 'puff.press', 'one minute'],
+    ['en', 'inhaler-spacer', 'repeat.again', 'say that again'],
+    ['es', 'inhaler-spacer', 'repeat.wait', 'deme un minuto'],
+    ['fr', 'inhaler-spacer', 'repeat.wait', 'donnez-moi une minute'],
+  ])('in %s, asked about %s.%s, "%s" is meant for the voice', (language, module, concept, text) => {
+    expect(answers(language, module, concept, text)).toBe(false);
+  });
+});
