@@ -169,7 +169,7 @@ export const kioskMachine = setup({
                 input: ({ context, self }: { context: KioskContext; self: AnyActorRef }) => ({
                   home: self,
                   sentences: stillThere(context),
-                  rate: normalVoice.rate,
+                  rate: context.inner?.context.rate ?? normalVoice.rate,
                   volume: context.inner?.context.volume ?? normalVoice.volume,
                   language: words(context).start.language,
                 }),
@@ -191,7 +191,7 @@ export const kioskMachine = setup({
                     concepts: [],
                   },
                   say: stillThere(context),
-                  rate: normalVoice.rate,
+                  rate: context.inner?.context.rate ?? normalVoice.rate,
                   volume: context.inner?.context.volume ?? normalVoice.volume,
                 }),
                 onDone: [

@@ -220,6 +220,8 @@ export const screensSchema = z.strictObject({
   back: label,
   more: label,
   pageOf: slotted('index', 'count'),
+  /** The big button while a question is being said. */
+  answerNow: label,
   endVisit: label,
   done: label,
   yes: label,

@@ -117,6 +117,7 @@ export function systemVoice(
         voice: 'system',
         reason,
         ...(detail ? { detail } : {}),
+        ...(detail === 'not-allowed' ? { blocked: true } : {}),
       });
       const voice = await voiceFor(request.language);
       if (signal.aborted) return end('aborted');

@@ -13,7 +13,13 @@ export interface SpeakRequest {
   onSentence?: (index: number) => void;
 }
 
-export type SpeakEnd = { voice: VoiceId; reason: 'finished' | 'aborted' | 'failed'; detail?: string };
+export interface SpeakEnd {
+  voice: VoiceId;
+  reason: 'finished' | 'aborted' | 'failed';
+  detail?: string;
+  /** The browser lets the page sound only after a press: no fault of the voice. */
+  blocked?: boolean;
+}
 
 /** One voice behind one interface. */
 export interface Speaking {

@@ -60,6 +60,13 @@ describe("the learner's screens", () => {
     expect(send.mock.calls).toEqual([[{ type: 'GO_ON' }]]);
   });
 
+  it('lets the learner begin to answer while the question is being said, by the space bar or the big button', async () => {
+    const { send, press } = shows({ screen: 'ask', speaking: 0, expects: 'answer', asked: ['a'] });
+    await userEvent.keyboard(' ');
+    await press(words.answerNow);
+    expect(send.mock.calls).toEqual([[{ type: 'GO_ON' }], [{ type: 'GO_ON' }]]);
+  });
+
   it('does not choose between two answers by the space bar, nor press what has not the focus', async () => {
     const { send } = shows({ screen: 'confirm', expects: 'yes-no' });
     await userEvent.keyboard(' ');

@@ -75,7 +75,7 @@ test('a whole step by one switch, without speech', async () => {
       if (card) left.delete(card);
     } else if (sight.screen === 'sound-check') {
       await choose(page, sight, /question/i.test(sight.captions) ? en.no : en.yes, en.next);
-    } else if (sight.screen !== 'think') await choose(page, sight, en.next);
+    } else if (sight.screen !== 'think') await choose(page, sight, en.answerNow, en.next);
     else await page.waitForTimeout(50);
   }
   expect([...screens]).toEqual(expect.arrayContaining(['explain', 'cards', 'respond']));

@@ -137,7 +137,7 @@ export async function attend(
     if (Date.now() > end)
       throw new Error(`no end after ${limit / 1000} s; last seen ${JSON.stringify(sight)}`);
     if (sight.listening !== 'waiting') {
-      if (how.hurry && spoken.has(sight.screen)) await press(kiosk.page, en.next);
+      if (how.hurry && spoken.has(sight.screen)) await press(kiosk.page, en.answerNow, en.next);
       await kiosk.page.waitForTimeout(100);
       continue;
     }
@@ -215,7 +215,7 @@ export async function touch(
       await press(page, words.no, words.next);
     else if (sight.screen === 'sound-check') await press(page, words.yes, words.next);
     else if (sight.screen === 'question') await press(page, words.next, words.done);
-    else if (spoken.has(sight.screen)) await press(page, words.next);
+    else if (spoken.has(sight.screen)) await press(page, words.answerNow, words.next);
     await page.waitForTimeout(150);
   }
 }

@@ -14,7 +14,7 @@ const kiosk = () => {
     world,
     actor,
     view: () => kioskViewOf(actor.getSnapshot()),
-    press: (type: 'GO_ON' | 'PAUSE' | 'HELP' | 'USE_CARDS') =>
+    press: (type: 'GO_ON' | 'PAUSE' | 'HELP' | 'USE_CARDS' | 'SLOWER' | 'LOUDER') =>
       actor.send({ type: 'PERSON', event: { type } }),
     begin: async (audioOnly = false) => {
       actor.send({ type: 'STAFF' });
@@ -50,6 +50,31 @@ test('wiping leaves nothing of the visit', async () => {
   k.actor.send({ type: 'WIPE' });
   expect(k.view()).toEqual({ screen: 'idle', captions: [], visit: null });
   expect(JSON.stringify(k.actor.getSnapshot().context)).not.toContain('Practice');
+});
+
+describe('how fast and how loud the kiosk speaks', () => {
+  test('holds for the whole visit, also for "are you still there?"', async () => {
+    const k = await waiting();
+    k.press('SLOWER');
+    k.press('LOUDER');
+    expect(k.view().visit).toMatchObject({ rate: 0.75, volume: 1 });
+    await k.world.pass(60_500, 500);
+    expect(k.view().screen).toBe('still-there');
+    expect(k.world.speaks.at(-1)).toMatchObject({ sentences: ['stillThere'], rate: 0.75, volume: 1 });
+  });
+
+  test('is the usual again for the next learner', async () => {
+    const k = await waiting();
+    k.press('SLOWER');
+    k.press('LOUDER');
+    k.actor.send({ type: 'WIPE' });
+    k.world.speaks = [];
+    await k.begin();
+    await k.world.pass(1000);
+    expect(k.view().visit).toMatchObject({ rate: 1, volume: 0.8 });
+    expect(k.world.speaks.length).toBeGreaterThan(0);
+    expect(k.world.speaks.every(({ rate, volume }) => rate === 1 && volume === 0.8)).toBe(true);
+  });
 });
 
 describe('nobody there', () => {

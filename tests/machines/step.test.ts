@@ -271,3 +271,21 @@ describe('buttons and commands', () => {
     expect(v.world.requests).toHaveLength(2);
   });
 });
+
+describe('answering before the question has been said to its end', () => {
+  test('the big button ends the teaching, and pressed again the question: then the ear opens', async () => {
+    const v = await visitAtFirstStep()
+      .forgetsWhatWasSaid()
+      .presses('GO_ON')
+      .waits(50)
+      .expects('ask')
+      .presses('GO_ON')
+      .waits(500)
+      .expects('listen')
+      .expectsNotSaid('Teach puff two with the blue one.', 'yourTurn')
+      .hears('i shake it', all)
+      .expects('respond');
+    expect(v.world.broken).toEqual([]);
+    expect(v.facts.filter(({ type }) => type === 'heard')).toHaveLength(1);
+  });
+});

@@ -5,6 +5,7 @@ import type { Speaking, VoiceId } from '../../src/speaking/types';
 interface Fake extends Speaking {
   said: string[][];
   fail: string | null;
+  blocked: boolean;
 }
 
 /** Says sentences at once; with `fail` it breaks while saying that sentence. */
@@ -13,13 +14,20 @@ function fake(id: VoiceId, there = true): Fake {
     id,
     said: [],
     fail: null,
+    blocked: false,
     available: async () => there,
     async speak({ sentences, onSentence }, signal) {
       voice.said.push(sentences);
       for (const [index, sentence] of sentences.entries()) {
         if (signal.aborted) return { voice: id, reason: 'aborted' };
         onSentence?.(index);
-        if (sentence === voice.fail) return { voice: id, reason: 'failed', detail: 'broke' };
+        if (sentence === voice.fail)
+          return {
+            voice: id,
+            reason: 'failed',
+            detail: 'broke',
+            ...(voice.blocked ? { blocked: true } : {}),
+          };
       }
       return { voice: id, reason: 'finished' };
     },
@@ -82,6 +90,30 @@ describe('choosing a voice', () => {
     system.fail = null;
     expect(await voice.speak(request, never)).toMatchObject({ voice: 'embedded' });
     expect(system.said).toHaveLength(4);
+  });
+
+  it('gives a voice that it gave up on another chance after five minutes', async () => {
+    const [system, embedded] = [fake('system'), fake('embedded')];
+    let minutes = 0;
+    const voice = chooseVoice([system, embedded], () => minutes * 60_000);
+    system.fail = 'one';
+    await voice.speak(request, never);
+    await voice.speak(request, never);
+    system.fail = null;
+    minutes = 4;
+    expect(await voice.speak(request, never)).toMatchObject({ voice: 'embedded' });
+    minutes = 6;
+    expect(await voice.speak(request, never)).toMatchObject({ voice: 'system' });
+  });
+
+  it('does not hold it against a voice that the page may not sound before a press', async () => {
+    const [system, embedded] = [fake('system'), fake('embedded')];
+    const voice = chooseVoice([system, embedded]);
+    system.fail = 'one';
+    system.blocked = true;
+    for (let times = 0; times < 3; times++) await voice.speak(request, never);
+    system.fail = null;
+    expect(await voice.speak(request, never)).toMatchObject({ voice: 'system' });
   });
 
   it('fails when no voice is left', async () => {

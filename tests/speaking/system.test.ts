@@ -18,6 +18,8 @@ class FakeSynthesis {
   cancelled = 0;
   lose: 'nothing' | 'onend' | 'onstart' | 'everything' | 'endless' = 'nothing';
   error: string | null = null;
+  /** Milliseconds a sentence takes. */
+  takes = 1000;
 
   getVoices = () => this.voices;
   cancel = () => {
@@ -35,7 +37,7 @@ class FakeSynthesis {
       setTimeout(() => {
         this.speaking = false;
         if (this.lose !== 'onend') one.onend?.({} as SpeechSynthesisEvent);
-      }, 1000);
+      }, this.takes);
     }, 10);
   };
 }
@@ -130,6 +132,28 @@ describe("the computer's own voice", () => {
     synthesis.lose = 'endless';
     expect(await run(make().speak(request, never))).toMatchObject({ detail: 'did not end' });
     expect(synthesis.speaking).toBe(false);
+  });
+
+  it('does not cut off a long sentence that is said slowly', async () => {
+    synthesis.takes = 38_000;
+    const sentences = [Array(30).fill('word').join(' ')];
+    expect(await run(make().speak({ ...request, sentences, rate: 0.75 }, never))).toMatchObject({
+      reason: 'finished',
+    });
+    synthesis.takes = 60_000;
+    expect(await run(make().speak({ ...request, sentences, rate: 0.75 }, never))).toMatchObject({
+      detail: 'did not end',
+    });
+  });
+
+  it('tells that the page may not speak before a press', async () => {
+    synthesis.error = 'not-allowed';
+    expect(await run(make().speak(request, never))).toEqual({
+      voice: 'system',
+      reason: 'failed',
+      detail: 'not-allowed',
+      blocked: true,
+    });
   });
 
   it('fails with the reason that the browser gives', async () => {

@@ -35,6 +35,8 @@ export function YesNo({ send }: { send: ScreenProps['send'] }) {
 /** We speak: teaching, asking, praising, teaching again. */
 export function Speak({ view, send }: ScreenProps) {
   const words = useWords();
+  // Nobody has to hear a question to its end.
+  const answers = view.screen === 'ask' && (view.expects === 'answer' || view.expects === 'short');
   return (
     <Screen
       view={view}
@@ -44,8 +46,8 @@ export function Speak({ view, send }: ScreenProps) {
         view.expects === 'yes-no' ? (
           <YesNo send={send} />
         ) : (
-          <Action kind="main" icon="next" onPress={() => send({ type: 'GO_ON' })}>
-            {words.next}
+          <Action kind="main" icon={answers ? 'voice' : 'next'} onPress={() => send({ type: 'GO_ON' })}>
+            {answers ? words.answerNow : words.next}
           </Action>
         )
       }

@@ -4,11 +4,16 @@ import type { Sound } from './synthesizer';
 /** Milliseconds a sound may take longer than its length before the audio output is held to be stuck. */
 const grace = 2000;
 
+/** The browser lets the page sound only after a press. */
+export class SoundBlocked extends Error {
+  override readonly name = 'SoundBlocked';
+}
+
 /**
  * Plays one sound to its end.
  * @param output where it goes; carries the volume
  * @returns 'aborted' at once when `signal` aborts
- * @throws when the output does not run
+ * @throws SoundBlocked before a person has pressed anything, another Error when the output does not run
  */
 export async function play(
   sound: Sound,
@@ -22,7 +27,7 @@ export async function play(
     await within(context.resume(), grace, signal);
     if (signal.aborted) return 'aborted';
     if ((context.state as AudioContextState) !== 'running')
-      throw new Error(`the audio output is ${context.state}`);
+      throw new SoundBlocked(`the audio output is ${context.state}`);
   }
   if (signal.aborted) return 'aborted';
   const buffer = context.createBuffer(1, Math.max(1, sound.samples.length), sound.sampleRate);

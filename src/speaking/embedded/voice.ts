@@ -3,7 +3,7 @@ import { asSpoken } from '../spoken';
 import type { SpeakEnd, Speaking } from '../types';
 import { Bridge, type WorkerLike } from './bridge';
 import { packLanguages, packPath } from './pack';
-import { play } from './player';
+import { play, SoundBlocked } from './player';
 import type { Sound } from './synthesizer';
 
 export interface EmbeddedOptions {
@@ -61,7 +61,8 @@ export function embeddedVoice({ makeWorker, dataUrl, openOutput }: EmbeddedOptio
         return end(signal.aborted ? 'aborted' : 'finished');
       } catch (error) {
         if (signal.aborted) return end('aborted');
-        return end('failed', error instanceof Error ? error.message : String(error));
+        const failed = end('failed', error instanceof Error ? error.message : String(error));
+        return error instanceof SoundBlocked ? { ...failed, blocked: true } : failed;
       } finally {
         leaving.abort();
         gain?.disconnect();
