@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { createActor } from 'xstate';
 import { kioskViewOf } from '../../machines/kiosk';
+import { normalVoice } from '../../machines/pace';
 import { World } from './harness';
 import { lesson, start, timings } from './lesson';
 
@@ -71,9 +72,11 @@ describe('how fast and how loud the kiosk speaks', () => {
     k.world.speaks = [];
     await k.begin();
     await k.world.pass(1000);
-    expect(k.view().visit).toMatchObject({ rate: 1, volume: 0.8 });
+    expect(k.view().visit).toMatchObject(normalVoice);
     expect(k.world.speaks.length).toBeGreaterThan(0);
-    expect(k.world.speaks.every(({ rate, volume }) => rate === 1 && volume === 0.8)).toBe(true);
+    expect(
+      k.world.speaks.every(({ rate, volume }) => rate === normalVoice.rate && volume === normalVoice.volume),
+    ).toBe(true);
   });
 });
 
