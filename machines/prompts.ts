@@ -11,6 +11,8 @@ export const promptSlots = {
   cloudTouch: [], // after it: a no is fine, then it goes by touch and typing; press yes or no
   welcomeCloud: [], // in place of welcome after a yes: who speaks, and that the voice leaves this device
   practiceNote: [], // said first on a practice visit
+  switchOne: [], // to who presses one switch: press it when the button that you want is pointed at
+  switchTwo: [], // to who presses two: one goes on, the other chooses
   soundCheck: [], // "can you hear me well?" (yes or no)
   soundCheckFine: [],
   soundCheckAgain: [], // we did not hear you; asks the same once more
@@ -48,7 +50,7 @@ export const promptSlots = {
   // Touch
   useCards: [], // offers the cards
   cardsLead: [], // tap what fits; the question stands above
-  cardsOrder: [], // in place of it where the order matters: tap what fits in the order of doing
+  cardsOrder: [], // in place of it where the order matters: tap what fits, then put it in order
 
   // Trouble with listening: one a reason, then troubleNext
   nothingHeard: [],

@@ -4,13 +4,19 @@ import { assign, emit, setup } from 'xstate';
 export interface ScanTimings {
   /** How long each thing on the screen is pointed at, for those who press one switch. */
   scanItem: number;
+  /**
+   * After a choice, and on a new screen, presses count for nothing for so long: a press that comes late, or twice,
+   * must not choose what has just appeared.
+   */
+  scanSettles: number;
 }
 
 export interface ScanInput {
   /** 'one': the pointer moves by itself and the switch chooses; 'two': one switch moves it, the other chooses. */
   keys: 'one' | 'two';
-  /** Milliseconds for each thing. */
+  /** Milliseconds for each thing, and before presses count: see ScanTimings. */
   each: number;
+  settles: number;
   /** Each thing is said aloud when it is pointed at; its time begins when it has been said. */
   named: boolean;
 }
@@ -43,12 +49,6 @@ export type ScanEmitted = { type: 'chosen'; index: number } | { type: 'main' };
 export const mostRounds = 3;
 
 /**
- * After a choice, and on a new screen, presses count for nothing for so long, ms (own choice): a press that comes
- * late, or twice, must not choose what has just appeared.
- */
-export const settles = 800;
-
-/**
  * Switch scanning: things on the screen are pointed at one after the other, and a press chooses. Knows nothing of
  * the screen: it is told how many things there are, and emits which was chosen.
  */
@@ -72,7 +72,11 @@ export const scanMachine = setup({
     main: emit({ type: 'main' }),
     forgetRounds: assign({ rounds: 0 }),
   },
-  delays: { each: ({ context }) => context.each, settles, namedAtLast: 8000 },
+  delays: {
+    each: ({ context }) => context.each,
+    settles: ({ context }) => context.settles,
+    namedAtLast: 8000,
+  },
 }).createMachine({
   id: 'scan',
   context: ({ input }) => ({ ...input, count: 0, index: null, rounds: 0 }),

@@ -49,6 +49,9 @@ export const conceptsOf = ({ module }: Lesson, step: string) =>
 export const welcome = (words: Words, cloud = false): string[] => [
   ...prompt(words, cloud ? 'welcomeCloud' : 'welcome'),
   ...(words.start.practice ? prompt(words, 'practiceNote') : []),
+  ...(words.start.switches
+    ? prompt(words, words.start.switches.keys === 'one' ? 'switchOne' : 'switchTwo')
+    : []),
   ...prompt(words, 'soundCheck'),
   ...byEar(words, 'canSayYesNo'),
 ];

@@ -17,6 +17,7 @@ import { usePageLanguage } from './shared/language';
 import { NamesBy } from './shared/naming';
 import { steadyTouch } from './shared/steadyTouch';
 import { WordsOf } from './shared/words';
+import { defaultTimings } from './site';
 import { Idle } from './staff/Idle';
 
 /** The kiosk itself: idle, a visit, and what happens when nobody is there. */
@@ -41,6 +42,7 @@ export function KioskPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
       {start?.switches && (
         <Scanner
           switches={start.switches}
+          settles={(state.site?.timings ?? defaultTimings).scanSettles}
           rate={visit?.rate ?? 1}
           name={name}
           held={name !== null && (!visit || visit.speaking >= 0 || visit.listening !== 'off')}

@@ -15,6 +15,7 @@ export const defaultTimings: Timings & KioskTimings & ScanTimings = {
   answerWithin: 60_000,
   parkAfter: 120_000,
   scanItem: 2_000,
+  scanSettles: 800,
 };
 
 const milliseconds = z.int().check(z.gte(0), z.lte(600_000));
@@ -34,6 +35,7 @@ const timingsSchema = z.partial(
     inactive: milliseconds,
     answerWithin: longEnough,
     parkAfter: milliseconds,
+    scanSettles: milliseconds,
     scanItem: milliseconds.check(z.gte(300, 'is too short to press a switch in')),
   }),
 );

@@ -163,4 +163,27 @@ describe('the services of a visit', () => {
       { type: 'HEARING', event: { type: 'end', reason: 'engine-failed', detail: 'no microphone' } },
     ]);
   });
+
+  it('silence whatever else is being said before they speak or listen', async () => {
+    const order: string[] = [];
+    const w = world({
+      hush: () => order.push('hush'),
+      ear: async () => {
+        order.push('listen');
+        return { hearing: null, why: '' };
+      },
+      voice: {
+        ...silence,
+        speak: async () => {
+          order.push('speak');
+          return { voice: 'none', reason: 'finished' };
+        },
+      },
+    });
+    await listens(w, answer);
+    const input = { sentences: ['One.'], rate: 1, volume: 1, language: 'en' };
+    const speaks = createMachine({ invoke: { src: servicesOf(w).speak, input } });
+    createActor(speaks).start().stop();
+    expect(order).toEqual(['hush', 'listen', 'hush', 'speak']);
+  });
 });

@@ -17,6 +17,8 @@ export interface KioskOptions {
   size?: { width: number; height: number };
   /** Paths that answer 404. */
   missing?: RegExp;
+  /** Settings of the site, in place of the file's. */
+  site?: object;
   /** Another folder than the built app. */
   folder?: string;
 }
@@ -146,6 +148,7 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
       const { protocol, origin } = new URL(request.url());
       if (/^(https?|wss?):$/.test(protocol) && origin !== address) outside.push(request.url());
     });
+    if (options.site) await context.route('**/site.json', (route) => route.fulfill({ json: options.site }));
     if (options.missing) await context.route(options.missing, (route) => route.fulfill({ status: 404 }));
     const page = context.pages()[0] ?? (await context.newPage());
     page.on('console', (message) => {

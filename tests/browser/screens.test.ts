@@ -5,6 +5,8 @@ import { bringAxe } from './axe';
 import { buildPage } from './build-page';
 import { type Kiosk, openKiosk } from './chromium';
 import { panels } from './panels';
+import { tabStops } from './tabs';
+import { amissInTree } from './tree';
 
 /*
  * Every screen in every language, on a tall panel and on the smallest tablet meant, with the longest texts of each
@@ -135,3 +137,26 @@ describe.each(lessons.filter(({ module }) => module === 'inhaler-spacer'))(
     });
   },
 );
+
+test('every screen has a sound tree for screen readers, and Tab comes by each button in order and in sight', async () => {
+  const language = 'en';
+  const page = await open({ module: 'inhaler-spacer', language });
+  await page.setViewportSize(panels[0]!);
+  const found: Record<string, string[]> = {};
+  for (const name of await page.evaluate(() => window.screenNames)) {
+    await page.evaluate((one) => window.showScreen(one), name);
+    const wrong = await amissInTree(page, language);
+    const buttons = await page.evaluate(() =>
+      [
+        ...(document.querySelector('dialog[open]') ?? document).querySelectorAll('button:not([disabled])'),
+      ].map((button) => (button.ariaLabel ?? button.textContent)?.trim().replace(/\s+/g, ' ')),
+    );
+    const stops = await tabStops(page);
+    const reached = stops.filter(({ field }) => field === 'button').map((stop) => stop.name);
+    if (reached.join() !== buttons.join()) wrong.push(`Tab comes by ${reached.join(', ')}`);
+    for (const stop of stops)
+      if (!stop.ring || !stop.inSight) wrong.push(`the focus on "${stop.name}" cannot be seen`);
+    if (wrong.length > 0) found[name] = wrong;
+  }
+  expect(found).toEqual({});
+});

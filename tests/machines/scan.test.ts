@@ -1,13 +1,17 @@
 import { describe, expect, test } from 'vitest';
 import { createActor, SimulatedClock } from 'xstate';
-import { mostRounds, type ScanEmitted, type ScanInput, scanMachine, settles } from '../../machines/scan';
+import { mostRounds, type ScanEmitted, type ScanInput, scanMachine } from '../../machines/scan';
 
 const each = 200;
+const settles = 80;
 
 /** A screen with `count` things that has settled. */
 function scan(input: Partial<ScanInput> = {}, count = 4) {
   const clock = new SimulatedClock();
-  const actor = createActor(scanMachine, { input: { keys: 'one', each, named: false, ...input }, clock });
+  const actor = createActor(scanMachine, {
+    input: { keys: 'one', each, settles, named: false, ...input },
+    clock,
+  });
   const emitted: ScanEmitted[] = [];
   actor.on('*', (event) => emitted.push(event));
   actor.start();

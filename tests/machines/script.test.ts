@@ -113,6 +113,13 @@ describe('audio only', () => {
   });
 });
 
+test('who uses switches is told how, before the first question', () => {
+  const told = (keys: 'one' | 'two') =>
+    script.welcome({ lesson, start: { ...start, practice: false, switches: { keys, each: 2000 } } });
+  expect(told('one')).toEqual(['welcome', 'switchOne', 'soundCheck']);
+  expect(told('two')).toEqual(['welcome', 'switchTwo', 'soundCheck']);
+});
+
 test('cards are asked for in order only where the order matters', () => {
   const order = [{ id: 'x', first: 'puff.shake', next: 'puff.seal', says: 'Told late.' }];
   const ordered = { ...words, lesson: { ...lesson, judging: { order } } };

@@ -36,7 +36,7 @@ export function StillThere({
       <Action kind="main" icon="yes" onPress={onTouch}>
         {words.here}
       </Action>
-      <Action icon="help" kind="alarm" onPress={onHelp}>
+      <Action icon="help" kind="alarm" turn="first" onPress={onHelp}>
         {words.help}
       </Action>
     </dialog>
@@ -63,7 +63,7 @@ export function Cover({
       <Action kind="main" icon="next" onPress={onGo}>
         {go}
       </Action>
-      <Action icon="help" kind="alarm" onPress={onHelp}>
+      <Action icon="help" kind="alarm" turn="first" onPress={onHelp}>
         {words.help}
       </Action>
     </main>

@@ -18,11 +18,14 @@ const keyMeans = {
  */
 export function Scanner({
   switches: { keys, each },
+  settles,
   rate,
   name,
   held,
 }: {
   switches: NonNullable<VisitStart['switches']>;
+  /** See ScanTimings. */
+  settles: number;
   /** Of the voice: who wants it slower gets more time for each thing too. */
   rate: number;
   /** By ear: says a name and resolves when it has been said; null: nothing is named. */
@@ -36,7 +39,7 @@ export function Scanner({
   const scan = useRef<Actor<typeof scanMachine> | null>(null);
 
   useEffect(() => {
-    const actor = createActor(scanMachine, { input: { keys, each, named } });
+    const actor = createActor(scanMachine, { input: { keys, each, settles, named } });
     scan.current = actor;
     let things: HTMLButtonElement[] = [];
     let pointed: HTMLButtonElement | null = null;
@@ -93,7 +96,7 @@ export function Scanner({
       point(null);
       actor.stop();
     };
-  }, [keys, each, named]);
+  }, [keys, each, settles, named]);
 
   useEffect(() => scan.current?.send({ type: 'EACH', each: each / rate }), [each, rate]);
   useEffect(() => scan.current?.send({ type: held ? 'HOLD' : 'FREE' }), [held]);

@@ -80,7 +80,7 @@ export function Screen({
             </p>
           ))}
         <LightSwitch />
-        <Action icon="help" kind="alarm" onPress={() => send({ type: 'HELP' })}>
+        <Action icon="help" kind="alarm" turn="first" onPress={() => send({ type: 'HELP' })}>
           {words.help}
         </Action>
       </header>

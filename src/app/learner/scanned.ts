@@ -1,10 +1,18 @@
 /** Things of the learner; `data-for-staff` marks what is theirs to leave alone. */
 const choosable = 'button:not([disabled]):not([data-for-staff])';
 
-/** What a switch can choose now, in reading order: a dialog that lies over the page shuts out the rest. */
+const turn: Record<string, number> = { first: 0, last: 2 };
+
+/**
+ * What a switch can choose now, in reading order, save what says by `data-turn` that it comes first (the call for
+ * help) or last. A dialog that lies over the page shuts out the rest.
+ */
 export function scannedThings(root: Document): HTMLButtonElement[] {
   const within = root.querySelector('dialog[open]') ?? root.querySelector('main');
-  return [...(within?.querySelectorAll<HTMLButtonElement>(choosable) ?? [])];
+  const turnOf = ({ dataset }: HTMLElement) => turn[dataset.turn ?? ''] ?? 1;
+  return [...(within?.querySelectorAll<HTMLButtonElement>(choosable) ?? [])].sort(
+    (a, b) => turnOf(a) - turnOf(b),
+  );
 }
 
 /** How a thing is called. */

@@ -12,6 +12,7 @@ export function Action({
   pressed,
   disabled = false,
   forStaff = false,
+  turn,
 }: {
   children?: ReactNode;
   icon?: IconName;
@@ -22,6 +23,8 @@ export function Action({
   disabled?: boolean;
   /** Passed over by the learner's switch. */
   forStaff?: boolean;
+  /** When the learner's switch comes by, where that is not its place on the screen. */
+  turn?: 'first' | 'last';
 }) {
   return (
     <button
@@ -32,6 +35,7 @@ export function Action({
       aria-pressed={pressed}
       disabled={disabled}
       data-for-staff={forStaff || undefined}
+      data-turn={turn}
     >
       {icon && <Icon name={icon} />}
       {children && <span>{children}</span>}

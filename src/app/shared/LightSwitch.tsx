@@ -9,6 +9,7 @@ export function LightSwitch() {
   return (
     <Action
       kind="quiet"
+      turn="last"
       icon={night ? 'sun' : 'moon'}
       label={night ? words.brightScreen : words.darkScreen}
       onPress={() => setLight(night ? 'day' : 'night')}
