@@ -18,6 +18,8 @@ import { Recorder } from './recorder';
 import { playCall } from './services/earcon';
 import { servicesOf } from './services/services';
 import { sound, wakeSound } from './services/sound';
+import { setLight } from './shared/light';
+import { fitScreen } from './shared/screen';
 import { fetchSite, type Site } from './site';
 import { makeStudio, type Studio } from './studio';
 
@@ -94,6 +96,8 @@ export class Kiosk {
   async open(): Promise<void> {
     const { site, problems } = await fetchSite();
     this.#set({ site, notices: problems });
+    setLight(site.light);
+    if (site.screen) fitScreen(site.screen.widthMm);
     this.#ears.allowCloud(site.cloudHearing);
     this.#store = await openStore({
       onTrouble: (trouble) => this.#notice(trouble.message),
@@ -226,6 +230,7 @@ export class Kiosk {
   /** Takes the visit off the screen. What it wrote stays in the store. */
   readonly close = () => {
     this.actor.send({ type: 'WIPE' });
+    setLight(this.#site.light);
     this.#lesson = null;
     this.#page({ at: 'kiosk' });
     void this.speakIdle(this.#site.language);

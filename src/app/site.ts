@@ -1,6 +1,7 @@
 import * as z from 'zod/mini';
 import type { KioskTimings, ScanTimings, Timings } from '../../machines';
 import { type WordSlots, wordSlots } from '../../phrasebanks/schema';
+import { lights } from './shared/light';
 
 /** In milliseconds. Start values of a turn: older adults pause longer and more often inside an answer. */
 export const defaultTimings: Timings & KioskTimings & ScanTimings = {
@@ -60,6 +61,10 @@ export const siteSchema = z.strictObject({
   /** By language: the site's own words for some slots of the texts, such as a distance or a way to clean. */
   words: z._default(z.record(z.string(), wordsSchema), {}),
   timings: z._default(timingsSchema, {}),
+  /** How bright the screen is until somebody switches it; 'device': as the system is set. */
+  light: z._default(z.enum(lights), 'device'),
+  /** The panel, where it is smaller than its pixels let expect: width of its picture in millimetres. */
+  screen: z.optional(z.strictObject({ widthMm: z.number().check(z.gte(100), z.lte(3_000)) })),
   /**
    * true: where no recogniser on the device knows the language, the learner is asked whether the browser may send
    * the voice to the recogniser of its maker. Never used without a yes.

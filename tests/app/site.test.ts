@@ -44,6 +44,21 @@ describe('site.json', () => {
     expect(problems[0]).toContain('"cloudHearing"');
   });
 
+  it('may say how bright the screen is and how wide the panel', () => {
+    expect(readSite('{}').site).toMatchObject({ light: 'device' });
+    expect(readSite('{}').site.screen).toBeUndefined();
+    const { site, problems } = readSite('{"light":"night","screen":{"widthMm":215}}');
+    expect(problems).toEqual([]);
+    expect(site).toMatchObject({ light: 'night', screen: { widthMm: 215 } });
+    const bad = readSite('{"light":"dark","screen":{"widthMm":21}}');
+    expect(bad.site).toMatchObject({ light: 'device' });
+    expect(bad.site.screen).toBeUndefined();
+    expect(bad.problems).toEqual([
+      expect.stringContaining('"light"'),
+      expect.stringContaining('"screen.widthMm"'),
+    ]);
+  });
+
   it('names an unknown setting and leaves it out', () => {
     const { site, problems } = readSite('{"wrad":"Pier 2"}');
     expect(problems).toEqual(['site.json, "wrad": is not a known setting and is left out']);

@@ -10,7 +10,11 @@ const smallest = { px: 1280, mm: 215 };
 export const scaleFor = (widthMm: number, widthPx: number): number =>
   Math.max(1, widthPx / widthMm / (smallest.px / smallest.mm));
 
-/** Draws the page for a panel of this width, which must be known: a page cannot measure it. */
+/** Draws the page for a panel of this width from now on. It must be told: a page cannot measure its panel. */
 export function fitScreen(widthMm: number): void {
-  document.documentElement.style.zoom = String(scaleFor(widthMm, window.innerWidth));
+  const draw = () => {
+    document.documentElement.style.zoom = String(scaleFor(widthMm, window.innerWidth));
+  };
+  draw();
+  window.addEventListener('resize', draw);
 }
