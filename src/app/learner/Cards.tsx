@@ -86,8 +86,8 @@ export function Cards({ view, send, cards, inOrder }: ScreenProps & { cards: Car
       progress={
         !typing && (
           <Progress
-            where={ordering ? words.cardsOrder : words.cardsLead}
-            title={ordering ? '' : fill(words.pageOf, { index: `${page + 1}`, count: `${pages.length}` })}
+            title={ordering ? words.cardsOrder : words.cardsLead}
+            where={ordering ? '' : fill(words.pageOf, { index: `${page + 1}`, count: `${pages.length}` })}
             index={page}
             count={pages.length}
           />
@@ -96,8 +96,14 @@ export function Cards({ view, send, cards, inOrder }: ScreenProps & { cards: Car
       main={main}
       tools={
         <>
-          {!typing && page > 0 && (
-            <Action icon="back" kind="quiet" label={words.back} onPress={() => setPage(page - 1)} />
+          {!typing && (pages.length > 1 || inOrder) && (
+            <Action
+              icon="back"
+              kind="quiet"
+              label={words.back}
+              disabled={page === 0}
+              onPress={() => setPage(page - 1)}
+            />
           )}
           <Action icon="voice" kind="quiet" onPress={() => send({ type: 'USE_VOICE' })}>
             {words.useVoice}

@@ -69,8 +69,8 @@ export function Screen({
         {progress ||
           (inStep ? (
             <Progress
-              where={fill(words.step, { index: `${step.index + 1}`, count: `${step.count}` })}
               title={step.title}
+              where={fill(words.step, { index: `${step.index + 1}`, count: `${step.count}` })}
               index={step.index}
               count={step.count}
             />
@@ -126,29 +126,30 @@ export function useFocusWithin(screen: VisitView['screen']) {
   return ref;
 }
 
-/** Where we are, in words and as a row of dots. */
+/** What this is about, and where in it we are: in words and as a row of dots. */
 export function Progress({
-  where,
   title,
+  where,
   index,
   count,
 }: {
-  where: string;
   title: string;
+  where: string;
   index: number;
   count: number;
 }) {
   return (
     <div className={styles.progress}>
-      <p className={styles.where}>
-        {where} <span className={styles.title}>{title}</span>
-      </p>
-      <ol className={styles.dots} aria-hidden="true">
-        {Array.from({ length: count }, (_, i) => (
-          // biome-ignore lint/suspicious/noArrayIndexKey: the dots are the indices
-          <li key={i} className={i < index ? styles.past : i === index ? styles.now : styles.future} />
-        ))}
-      </ol>
+      <div className={styles.where}>
+        <p>{where}</p>
+        <ol className={styles.dots} aria-hidden="true">
+          {Array.from({ length: count }, (_, i) => (
+            // biome-ignore lint/suspicious/noArrayIndexKey: the dots are the indices
+            <li key={i} className={i < index ? styles.past : i === index ? styles.now : styles.future} />
+          ))}
+        </ol>
+      </div>
+      <p className={styles.title}>{title}</p>
     </div>
   );
 }

@@ -24,8 +24,8 @@ export function ShowMe({ view, send, points }: ScreenProps & { points: { id: str
       titled
       progress={
         <Progress
-          where={words.showMeTitle}
-          title={fill(words.pageOf, {
+          title={words.showMeTitle}
+          where={fill(words.pageOf, {
             index: `${Math.min(index + 1, points.length)}`,
             count: `${points.length}`,
           })}
@@ -39,18 +39,16 @@ export function ShowMe({ view, send, points }: ScreenProps & { points: { id: str
         </Action>
       }
       tools={
-        index > 0 && (
-          <Action icon="back" kind="quiet" forStaff onPress={() => setIndex(index - 1)}>
-            {words.back}
-          </Action>
-        )
+        <Action icon="back" kind="quiet" forStaff disabled={index === 0} onPress={() => setIndex(index - 1)}>
+          {words.back}
+        </Action>
       }
     >
-      <p data-captions className={index === 0 ? styles.lead : styles.leadBefore}>
-        {view.captions[0]}
-      </p>
       {point ? (
         <>
+          <p data-captions className={index === 0 ? styles.lead : styles.leadBefore}>
+            {view.captions[0]}
+          </p>
           <h1 id="point" className={styles.point} aria-live="polite">
             {point.text}
           </h1>
