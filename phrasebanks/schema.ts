@@ -155,6 +155,9 @@ export const paperSchema = z.strictObject({
   stopped: text,
   allSaid: text,
   someSaid: text,
+  /** In place of these two for who answered by cards alone, which are nobody's own words. */
+  allShown: text,
+  someShown: text,
   well: text,
   person: text,
   onUs: text,

@@ -63,7 +63,8 @@ export function summarize(
   if (said.length > 0) {
     // A helpful extra that was not said is no shortfall to a learner.
     const slots = { n: String(said.length), all: String(said.length + person.length) };
-    sentences.push(say(person.length === 0 ? words.allSaid : words.someSaid, slots));
+    const [all, some] = byCards(record) ? [words.allShown, words.someShown] : [words.allSaid, words.someSaid];
+    sentences.push(say(person.length === 0 ? all : some, slots));
   }
   if (fine.length > 0) sentences.push(say(words.well, { list: listed(fine.map(({ title }) => title)) }));
   if (person.length > 0) {
@@ -92,6 +93,12 @@ export function summarize(
     cautions: words.cautions.map((caution) => say(caution)),
   };
 }
+
+/** Were all answers given by touching cards? */
+const byCards = ({ turns }: VisitRecord): boolean => {
+  const modes = new Set(turns.flatMap(({ mode }) => mode ?? []));
+  return modes.size === 1 && modes.has('touch');
+};
 
 // Labels hold commas of their own.
 function listed(labels: string[]): string {

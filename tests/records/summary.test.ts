@@ -13,7 +13,7 @@ const of = (facts: VisitFact[]) => summarize(derive(logOf([started(), ...facts])
 describe('the summary for the learner', () => {
   test('says kindly what went well, what a person goes over, and whom to call', () => {
     expect(summarize(whole, texts).sentences).toEqual([
-      'Thank you for telling it back to me.',
+      'Thank you for going through this with me.',
       'You told me 3 of 4 parts in your own words.',
       'This went well: Care for it.',
       'A person will go over this with you: Shake well.',
@@ -42,6 +42,23 @@ describe('the summary for the learner', () => {
     );
     expect(person).toEqual([]);
     expect(sentences.join(' ')).not.toMatch(/on us/);
+  });
+
+  test('does not thank for own words who answered by cards alone', () => {
+    const all = ['lamp.care.rinse', 'lamp.care.call'];
+    const answered = (mode: 'touch' | 'voice') =>
+      of(
+        tried(
+          'care',
+          1,
+          all,
+          'rinse, dry, ring',
+          all.map((each) => finding(each, 'understood')),
+        ).map((fact) => (fact.type === 'heard' ? { ...fact, mode } : fact)),
+      ).sentences;
+    expect(answered('touch')).toContain('You showed me all 2 parts on the cards.');
+    expect(answered('touch').join()).not.toContain('own words');
+    expect(answered('voice').join()).toContain('own words');
   });
 
   test('names steps in place of points when a person has many points to go over', () => {
