@@ -26,9 +26,12 @@ export function KioskPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
   const { screen, captions, visit } = kioskViewOf(snapshot);
   useEffect(() => {
     const events = ['pointerdown', 'keydown'] as const;
-    for (const event of events) window.addEventListener(event, kiosk.present);
+    const wake = (event: Event) => {
+      if (!pressesAway(event)) kiosk.present();
+    };
+    for (const event of events) window.addEventListener(event, wake);
     return () => {
-      for (const event of events) window.removeEventListener(event, kiosk.present);
+      for (const event of events) window.removeEventListener(event, wake);
     };
   }, [kiosk]);
   useEffect(steadyTouch, []);
@@ -77,6 +80,16 @@ export function KioskPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
 }
 
 const silent = () => {};
+
+/**
+ * A button of "are you still there?" or of the cover is being pressed by finger or key: it must still be there when
+ * the press ends. (A switch has done its press by now.)
+ */
+function pressesAway(event: Event): boolean {
+  const { target, defaultPrevented } = event;
+  const presses = !(event instanceof KeyboardEvent) || [' ', 'Enter', 'Tab', 'Shift'].includes(event.key);
+  return presses && !defaultPrevented && target instanceof Element && !!target.closest('[data-away] button');
+}
 
 /** The screens inside have the words of a language, and the page says that it stands in it. */
 function Speaks({ common, children }: { common: CommonFile; children: ReactNode }) {

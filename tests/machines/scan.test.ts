@@ -1,6 +1,13 @@
+import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { createActor, SimulatedClock } from 'xstate';
-import { mostRounds, type ScanEmitted, type ScanInput, scanMachine } from '../../machines/scan';
+import {
+  mostRounds,
+  type ScanEmitted,
+  type ScanEvent,
+  type ScanInput,
+  scanMachine,
+} from '../../machines/scan';
 
 const each = 200;
 const settles = 80;
@@ -183,4 +190,55 @@ describe('by ear', () => {
     s.wait(settles);
     expect(s.at()).toBe(0);
   });
+});
+
+const happening = fc.oneof(
+  fc.constantFrom<ScanEvent>(
+    { type: 'NEXT' },
+    { type: 'CHOOSE' },
+    { type: 'NAMED' },
+    { type: 'HOLD' },
+    { type: 'FREE' },
+  ),
+  fc
+    .tuple(fc.nat(5), fc.nat(5), fc.boolean())
+    .map(
+      ([count, at, gone]): ScanEvent => ({ type: 'ITEMS', count, index: gone || at >= count ? null : at }),
+    ),
+  fc.nat(400),
+);
+
+test('whatever happens, it points at what is there, chooses only that, and a press brings it back', () => {
+  fc.assert(
+    fc.property(
+      fc.array(happening, { maxLength: 60 }),
+      fc.constantFrom('one' as const, 'two' as const),
+      fc.boolean(),
+      (series, keys, named) => {
+        const s = scan({ keys, named });
+        let count = 4;
+        for (const one of series) {
+          const before = s.emitted.length;
+          const was = s.at();
+          if (typeof one === 'number') s.wait(one);
+          else {
+            if (one.type === 'ITEMS') count = one.count;
+            s.actor.send(one);
+          }
+          const at = s.at();
+          if (at !== null) expect(at).toBeLessThan(count);
+          for (const emitted of s.emitted.slice(before))
+            if (emitted.type === 'chosen') expect(emitted.index).toBe(was);
+        }
+        s.actor.send({ type: 'FREE' });
+        s.wait(settles);
+        s.press();
+        s.wait(settles);
+        if (count > 0) expect(s.at()).not.toBe(null);
+        s.actor.send({ type: 'ITEMS', count: 3, index: null });
+        s.wait(settles);
+        expect(s.at()).toBe(0);
+      },
+    ),
+  );
 });

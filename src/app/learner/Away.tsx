@@ -36,7 +36,7 @@ export function StillThere({
       <Action kind="main" icon="yes" onPress={onTouch}>
         {words.here}
       </Action>
-      <Action icon="help" kind="alarm" turn="first" onPress={onHelp}>
+      <Action icon="help" kind="alarm" onPress={onHelp}>
         {words.help}
       </Action>
     </dialog>
@@ -58,7 +58,7 @@ export function Cover({
 }) {
   const words = useWords();
   return (
-    <main className={styles.cover} data-screen="covered">
+    <main className={styles.cover} data-screen="covered" data-away="covered">
       <h1 className={styles.text}>{text}</h1>
       <Action kind="main" icon="next" onPress={onGo}>
         {go}
