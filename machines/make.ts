@@ -1,7 +1,7 @@
 import { askMachine } from './ask';
 import { kioskMachine } from './kiosk';
 import { sayMachine } from './say';
-import type { Services } from './services';
+import type { Earcon, Services } from './services';
 import { stepMachine } from './step';
 import { turnMachine } from './turn';
 import { visitMachine } from './visit';
@@ -9,8 +9,8 @@ import { visitMachine } from './visit';
 /** The machines with the real services, or the fakes of a test, in place. */
 export const makeMachines = (services: Services) => {
   const { speak, listen, interpret, judge, judgeCards, answerQuestion, record } = services;
-  const playEarcon = (_: unknown, { name }: { name: Parameters<Services['playEarcon']>[0] }) =>
-    services.playEarcon(name);
+  const playEarcon = ({ context }: { context: { volume: number } }, { name }: { name: Earcon }) =>
+    services.playEarcon(name, context.volume);
   const say = sayMachine.provide({ actors: { speak } });
   const turn = turnMachine.provide({ actors: { say, listen, interpret }, actions: { playEarcon } });
   const ask = askMachine.provide({ actors: { turn, say } });

@@ -83,7 +83,7 @@ export interface Services {
   answerQuestion: typeof answerQuestion;
   record: typeof record;
   /** A short sound; never made by the machines while the ear is open, except the soft 'take-your-time'. */
-  playEarcon: (name: Earcon) => void;
+  playEarcon: (name: Earcon, volume: number) => void;
   /** Tells the ward. The visit has recorded the call already. */
   callStaff: (call: HelpCall) => void;
 }

@@ -174,6 +174,8 @@ export const stepMachine = setup({
     // The screen confirms nothing before it is stored; but a store that hangs does not hold up the visit.
     storeStuck: ({ context }) => context.timings.engineStuck,
     judgeStuck: ({ context }) => context.timings.engineStuck * 2,
+    /** Silence as long as that sounds as if nobody were there. */
+    worthTelling: 700,
   },
 }).createMachine({
   id: 'step',
@@ -375,7 +377,10 @@ export const stepMachine = setup({
         ],
         onError: 'keeping',
       },
-      after: { judgeStuck: 'keeping' },
+      after: {
+        worthTelling: { actions: { type: 'playEarcon', params: { name: 'thinking' } } },
+        judgeStuck: 'keeping',
+      },
     },
 
     confirm: {
@@ -508,7 +513,6 @@ export const stepMachine = setup({
     },
 
     judging: {
-      entry: { type: 'playEarcon', params: { name: 'thinking' } },
       initial: 'choose',
       states: {
         choose: {
@@ -559,6 +563,7 @@ export const stepMachine = setup({
         },
       },
       after: {
+        worthTelling: { actions: { type: 'playEarcon', params: { name: 'thinking' } } },
         judgeStuck: {
           target: 'judged',
           actions: assign({

@@ -487,11 +487,65 @@ export const en: LanguagePack = {
     'please|can|could|would|you|will|just|okay|uh|um|hey|hello|sorry|excuse|me|now|to|want|like|need|the|it|that|thing|machine|nurse|oh|well|thanks|thank|kindly|let|us|and|a|bit|for|do|one|more|time|then|this',
   ),
   addressing: list(
-    "talk|talking|speak|speaking|say|saying|go|going|sound|sounds|little|bit|much|way|really|very|too|so|are|am|is|i am|your|voice|volume|speech|talker|today|right|here|there|if|mind|might|think|better|maybe|some|on|with|question|part|step|visit|all|still|yet|ma'am|lady|girl|buddy|hon|sweetie|computer|device|robot|box|from|what|try|trying",
+    "wait|talk|talking|speak|speaking|say|saying|go|going|sound|sounds|little|bit|much|way|really|very|too|so|are|am|is|i am|your|voice|volume|speech|talker|today|right|here|there|if|mind|might|think|better|maybe|some|on|with|question|part|step|visit|all|still|yet|ma'am|lady|girl|buddy|hon|sweetie|computer|device|robot|box|from|what|try|trying",
   ),
   toVoice: list(
     'please|you|your|me|us|talk|talking|speak|speaking|say|said|voice|volume|sound|question|hear|hearing|want|need|would|can|could',
   ),
+  cues: {
+    question: [
+      'question|questions have|got|ask|had|one|quick|want|wait|another',
+      'ask|asking can|could|may|let|want|like|something|need|mind',
+    ],
+    help: [
+      'help|nurse|somebody|someone|person|doctor|human|staff send|fetch|need|want|can|could|would|find|bring|come|anybody|anyone',
+    ],
+    where: [
+      'where|which|what step|number|part|we|am',
+      'how many|much|long|far left|more|go|steps|along|this|take|still|there|until|till',
+      'almost|nearly|yet|close done|through|there|finished|over|finish|end',
+    ],
+    again: [
+      'again|repeat|repeating|over say|tell|ask|go|explain|hear|read|run|please|can|could|would|you|question',
+      'what you ask|asked|say|said|tell|told|want|mean|saying|asking',
+      'not hear|catch|get|understand|follow|make|heard|got|understood|recall|remember you|that|part|it|what|last|question|said',
+      'forgot|lost|missed|miss question|you|that|part|said|asked|it',
+      'come|one|once again|more say|tell|please|question',
+    ],
+    quieter: [
+      'loud too|so|not|less|way|very|bit|really|that',
+      'volume|voice|noise|sound|it down|lower|reduce|less|decrease can|could|turn|you|volume|voice|sound|please|keep|bring|put',
+      'quiet|quieter|soft|softer|softly talk|speak|be|can|could|please|little|bit|make|you',
+      'not|stop shout|yell|scream|shouting|yelling|screaming',
+    ],
+    louder: [
+      'loud|louder turn|make|talk|speak|can|could|please|need|little|be|say|bit|much',
+      'volume|voice|sound up|raise|higher|more|increase',
+      'hear|hearing|ears not|hard|bad|barely|hardly|can|poor|trouble thing|you|anything|well|much|of|that|good|word|hearing|ears',
+      'up|out speak|speaking',
+    ],
+    slower: [
+      'slow|slower|slowly you|talk|speak|need|can|could|please|say|talking|speaking|slow|let|would|go|bit|little',
+      'slow|slower|slowly down|please|need',
+      'fast|quick|quickly|rushing|rush too|so|way|not|very|mile you|talk|talking|speak|speaking|going|that|slow|go|me',
+      'mile minute slow|slower|down|going',
+    ],
+    faster: [
+      'fast|faster|quick|quicker|quickly talk|speak|go|can|could|let|you|please|any|little|bit|say|us',
+      'speed|hurry|pick up|it|this|can|could|let|along',
+      'slow too|so|very|way you|talk|talking|going|this|that|it|speak',
+    ],
+    pause: [
+      'break|rest|breather|pause|five|minute|moment|second|breath take|need|want|like|can|could|give|catch me|us|i|we|you',
+    ],
+    stop: [
+      'enough|done|stop|quit|finish|finished|end let|had|for|today|want|think|can|like|need|time|would|feel|could us|i|we|today|you|am|now|it|visit',
+      'not want|feel|like|do anymore|more|do|continue|this|talk|like',
+    ],
+    next: [
+      'next|forward|on|continue|ready|proceed what|go|one|part|step|ready|move|keep|let|us|can|carry|moving|going please|us|what|okay|ready|we|you|go|one|let|can|the|keep|next',
+    ],
+  },
   cases: ['if', 'when', 'whenever'],
   acts: list('call|ring|phone|telephone|dial|contact|tell|go'),
   conditions: list(
@@ -502,6 +556,6 @@ export const en: LanguagePack = {
   ),
   self: 'i',
   selves: ['me', 'myself', 'we'],
-  wishes: ['want', 'need', 'would', 'can', 'could'],
+  wishes: ['want', 'need', 'would', 'can', 'could', 'think', 'guess'],
   callWord: 'call',
 };

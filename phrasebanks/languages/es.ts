@@ -533,11 +533,61 @@ export const es: LanguagePack = {
     'por|favor|puede|podría|usted|me|lo|la|le|eh|este|oiga|hola|perdón|disculpe|ahora|a|quiero|quisiera|necesito|el|eso|aparato|máquina|enfermera|señorita|bueno|gracias|y|un|una|poco|para|otra|vez|más|entonces|que|de|tantito|poquito',
   ),
   addressing: list(
-    'habla|hable|hablar|hablando|diga|dígame|va|vaya|ir|usted|tú|poquito|poco|poquitito|tantito|nomás|no más|muy|tan|es|está|eso|esto|así|su|voz|volumen|velocidad|hoy|aquí|ahí|aparato|máquina|señora|señor|joven|doctora|doctor|oye|mire|ay|pues|ya|ahorita|porfa|porfavor|porfis|si|sería|gustaría|podría|podemos|puedo|quisiéramos|se|te|nos|mí|parte|pregunta|paso|visita|mi|en|con|todo|todavía|creo|mejor|del|al|tal|vez',
+    'espere|espérese|habla|hable|hablar|hablando|diga|dígame|va|vaya|ir|usted|tú|poquito|poco|poquitito|tantito|nomás|no más|muy|tan|es|está|eso|esto|así|su|voz|volumen|velocidad|hoy|aquí|ahí|aparato|máquina|señora|señor|joven|doctora|doctor|oye|mire|ay|pues|ya|ahorita|porfa|porfavor|porfis|si|sería|gustaría|podría|podemos|puedo|quisiéramos|se|te|nos|mí|parte|pregunta|paso|visita|mi|en|con|todo|todavía|creo|mejor|del|al|tal|vez',
   ),
   toVoice: list(
     'favor|usted|hable|habla|hábleme|háblame|hablar|voz|volumen|velocidad|pregunta|preguntas|oye|oigo|escucho|escucha|dijo|dice|dígame|dígalo|diga|me|deme|déjeme|espéreme|espérame|espéreme|necesito|quiero|quisiera|podemos|puede|vamos|pasos|llámeme|háblele',
   ),
+  cues: {
+    question: [
+      'pregunta|preguntas|duda|dudas|consulta tengo|quiero|quisiera|puedo|queria|hacer|hacerle|otra|quedo|gustaria',
+      'preguntar|preguntarle puedo|quiero|quisiera|queria|dejeme|gustaria',
+    ],
+    help: [
+      'ayuda|ayudar|ayudarme|ayude|ayuden|ayudeme|enfermera|enfermero|doctor|doctora|alguien|senorita|persona necesito|quiero|puede|pueden|llame|llamar|llamele|llameme|venga|favor|mande|mandeme|hable|hablele|busque|traiga|hablar|venir',
+    ],
+    where: [
+      'donde|cual|que|en vamos|estamos|voy|estoy|ibamos|quedamos numero|paso|parte|donde|cual',
+      'cuanto|cuantos|cuantas|mucho|que falta|faltan|queda|quedan|dura|llevamos|tarda|vamos|nos|todavia',
+      'ya|casi|mero terminamos|acabamos|termina|acaba|terminar|acabar|ultimo|ultima falta|mero|casi|ya|vamos|es',
+    ],
+    again: [
+      'repetir|repite|repita|repitalo|repitame|repitamelo|repetirme|repetirlo|repetirmelo|reexplicar|explicarmelo',
+      'otra|nuevo|nuevamente|volver|vuelve|vuelva|vuelvame|vuelveme explicar|explica|explique|explicame|decir|diga|digame|digamelo|dice|ultimo|oir|escuchar|pregunta|preguntar|leer|lea|favor',
+      'que me|usted|fue|era pregunto|dijo|dice|pidio|preguntado|pregunta|decia|estaba|pregunte',
+      'no oi|escuche|escuchar|entendi|entiendo|alcance|comprendi|oir|capte ultimo|que|le|bien|lo|pregunta|eso|dijo',
+    ],
+    quieter: [
+      'fuerte|alto|recio|duro muy|tan|demasiado|menos|bien esta|habla|hable|no|suena|oye|se|su|menos',
+      'volumen|voz|sonido|ruido baje|bajar|bajele|bajarle|menos|bajeme|bajo|bajito',
+      'grite|gritar|gritando no|deje|me|esta',
+    ],
+    louder: [
+      'fuerte|alto|recio|duro mas|bien|bastante hable|hablar|puede|digalo|diga|habla|poco|poquito|favor|diga|hableme',
+      'volumen|voz|sonido subir|sube|suba|subale|subirle|subele|mas|aumente|levante|alce|suba',
+      'no oigo|oye|escucho|escucha|oir|oirle|oirla',
+    ],
+    faster: [
+      'rapido|aprisa|prisa|ligero|deprisa|velocidad mas puede|vamos|hable|hablar|vaya|poquito|poco|usted|favor|dele|ir|vamonos',
+      'lento|despacio muy|tan|demasiado|bien habla|va|esta|vamos|hable|usted',
+      'apurele|apurese|apurate|apurar|acelere',
+    ],
+    slower: [
+      'despacio|lento|lentamente|despacito|calma|pausado|lentito hable|hablar|habla|vaya|puede|necesito|quiero|favor|diga|digame|digalo|ir|hableme|poquito|poco|vamos|con',
+      'rapido|aprisa|prisa|deprisa|ligero tan|muy|demasiado|menos habla|hable|va|usted|vaya|entiendo|esta|sigo',
+    ],
+    pause: [
+      'descansar|descanso|pausa|receso|respiro|minuto|minutos|momento|momentito|ratito quiero|quisiera|necesito|puedo|podemos|deme|dejeme|tomar|hacer|hagamos|espere|espereme|favor|gustaria|denme',
+      'minutos cinco|dos|diez|unos quiero|quisiera|necesito|deme|descansar',
+    ],
+    stop: [
+      'parar|pare|paremos|terminar|acabar|suficiente|dejarlo|basta|terminemos|dejemoslo quiero|ya|hay|podemos|creo|hoy|favor|prefiero|mejor|vamos|aqui|quisiera|fue',
+      'seguir|continuar|mas no quiero|puedo|quisiera|no',
+    ],
+    next: [
+      'siguiente|sigue|seguir|siga|sigamos|adelante|continuar|continue|proxima ya|podemos|vamos|la|lo|que|listo|lista|puede|quiero|favor|bueno|pase',
+    ],
+  },
   cases: ['si', 'cuando'],
   acts: list('llamo|llamar|llame|llama|llamamos|aviso|avisar|voy'),
   conditions: list(
@@ -547,6 +597,6 @@ export const es: LanguagePack = {
     'él|ella|ellos|su|esposo|esposa|marido|mujer|madre|padre|mamá|papá|hijo|hija|hermana|hermano|amigo|amiga|vecino|vecina|tía|tío|primo|prima|abuela|abuelo|gente|alguien|paciente',
   ),
   self: 'yo',
-  wishes: list('quiero|necesito|quisiera|puedo|podría'),
+  wishes: list('quiero|necesito|quisiera|puedo|podría|creo|prefiero'),
   callWord: 'llamo',
 };

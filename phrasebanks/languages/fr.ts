@@ -588,11 +588,61 @@ export const fr: LanguagePack = {
     "s'il|vous|plaît|te|pouvez|pourriez|peux|voulez|me|le|la|les|euh|bonjour|pardon|excusez|moi|maintenant|à|voudrais|veux|besoin|ça|appareil|machine|infirmière|oh|bon|merci|et|un|une|peu|pour|encore|fois|plus|alors|que|de|petit|bien",
   ),
   addressing: list(
-    "parlez|parler|parle|allez|aller|va|dites|dire|est|ce|c'est|c|est-ce|vous|tu|toi|votre|ta|voix|son|volume|vitesse|aujourd'hui|ici|là|madame|monsieur|docteur|mademoiselle|mon|ma|dame|eh|ben|hé|dis|dites|s'il|si|possible|serait|pourrait|pourrais|peut|on|je|un|petit|trop|très|si|tellement|pas mal|tout|crois|mieux|aimerais|voulais|oui|partie|question|étape|visite|cette|celle|dans|d|l|y|en|au|du|des",
+    "beaucoup|vraiment|nous|instant|attendez|attends|parlez|parler|parle|allez|aller|va|dites|dire|est|ce|c'est|c|est-ce|vous|tu|toi|votre|ta|voix|son|volume|vitesse|aujourd'hui|ici|là|madame|monsieur|docteur|mademoiselle|mon|ma|dame|eh|ben|hé|dis|dites|s'il|si|possible|serait|pourrait|pourrais|peut|on|un|petit|trop|très|si|tellement|pas mal|tout|crois|mieux|aimerais|voulais|oui|partie|question|étape|visite|cette|celle|dans|d|l|y|en|au|du|des",
   ),
   toVoice: list(
     'plaît|vous|tu|moi|parlez|parle|parler|voix|son|volume|ton|question|entends|entend|entendu|dit|dites|veux|voudrais|aimerais|besoin|pouvez|étapes|étape',
   ),
+  cues: {
+    question: [
+      'question|questions|demander ai|voudrais|veux|peux|poser|chose|aurais|aimerais|truc|attendez|petite',
+    ],
+    help: [
+      'aide|aider|infirmiere|infirmier|quelqu|quelqu_un|docteur|medecin|personne besoin|pouvez|pourriez|appeler|appelez|veux|voudrais|faut|venir|peut|chercher|parler|faudrait',
+    ],
+    where: [
+      'où|quel|quelle|combien est|sommes|suis|etape|numero|partie|reste|encore en|etape|numero|partie|on|il|reste|etapes|suis|temps',
+      'bientot|presque|encore|toujours fini|termine|long|bout|longtemps|beaucoup|finir',
+    ],
+    again: [
+      'repeter|repetez|redire|redites|reexpliquer|reexpliquez|reexplique|redonner|repete|rejouer|relire|relisez',
+      'encore|nouveau|recommencer|recommencez|refaire dire|dites|expliquer|expliquez|entendre|plait|question|fin|poser',
+      'que|quoi vous demande|dit|dites|demandez|disiez|voulez|avez que|quoi|vous',
+      'pas entendu|compris|suivi|saisi|capte|retenu',
+      'oublie que|quoi|question|vous|ce',
+    ],
+    quieter: [
+      'fort|haut|bruit trop|si|moins|tellement|pas parlez|parler|est|pas|vous|si|trop|moins|un',
+      'son|volume|voix|ton baisser|baissez|baisse|moins|diminuer|diminuez|bas|reduire',
+      'crier|criez|hurler|hurlez pas|arretez|ne|vous',
+    ],
+    louder: [
+      'fort|haut plus|assez parler|parlez|pouvez|pourriez|dites|un|peu|plait|faut|pas|faudrait|plus',
+      'son|volume|voix monter|montez|augmenter|augmentez|plus|hausser|haussez|remonter',
+      'entends|entend|entendre rien|pas|mal|peine|peux',
+    ],
+    faster: [
+      'vite|rapide|rapidement plus parler|parlez|aller|allez|allons|pouvez|pourriez|peu|un|plait|peut|bien|on',
+      'accelerer|accelerez|accelere|depecher|depechez',
+      'lent|lentement|lente trop|si|tellement vous|est|allez|parlez|pas|ca',
+    ],
+    slower: [
+      'lentement|doucement|calmement|posement parler|parlez|allez|aller|pouvez|pourriez|faudrait|plait|faut|dites',
+      'vite|rapide|rapidement|vitesse moins|trop|si|toute|tellement parlez|parler|allez|vous|est|va|suivre|ca',
+      'ralentir|ralentissez|ralentis',
+      'suivre mal|arrive|peux|pas',
+    ],
+    pause: [
+      'pause|reposer|souffler|minute|minutes|instant|moment|repos|secondes|seconde faire|voudrais|veux|besoin|laissez|donnez|attendez|peut|pouvez|aimerais|faut|peux|fait|accordez',
+    ],
+    stop: [
+      'arreter|arretez|arretons|stop|suffit|assez|finir|terminer|terminons|fini|quitter veux|voudrais|on|peut|crois|aujourd|prefere|ca|nous|aimerais|pouvez|pense|faut',
+      'plus|pas envie|veux continuer|parler|envie|faire|ca',
+    ],
+    next: [
+      'suite|suivant|suivante|continuer|continuez|continue|prochaine|avancer|avance|passer pret|prete|la|on|peut|veux|pouvez|allez|passe|bon|vous|plait|peux|voudrais',
+    ],
+  },
   cases: ['si', 'quand', 'lorsque'],
   acts: list('appelle|appeler|appelez|téléphone|préviens|prévenir|vais|ambulance|samu|urgences|911'),
   conditions: list(
@@ -602,6 +652,6 @@ export const fr: LanguagePack = {
     "il|elle|ils|elles|son|sa|mari|femme|mère|père|maman|papa|fils|fille|soeur|frère|ami|amie|voisin|voisine|tante|oncle|cousin|cousine|mamie|papi|grand-mère|grand-père|gens|quelqu'un|patient|patiente",
   ),
   self: 'je',
-  wishes: list('veux|voudrais|ai|peux|pourrais'),
+  wishes: list('veux|voudrais|ai|peux|pourrais|crois|pense|préfère|aimerais'),
   callWord: 'appelle',
 };

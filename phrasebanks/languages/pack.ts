@@ -235,6 +235,11 @@ export interface LanguagePack {
   addressing: string[];
   /** With one of these a command is meant for the voice, whatever is asked: "you talk too fast", "give me a minute". */
   toVoice: string[];
+  /**
+   * What a command is known by when it is said in no known way: words of each of these groups (spaces between them, |
+   * between words of one), anywhere in the utterance. In the order in which the commands are tried; without accents.
+   */
+  cues: Record<string, string[]>;
   /** "if", "when": what follows is not happening now. */
   conditions: string[];
   /** Words that begin a case: "if". */

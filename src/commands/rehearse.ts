@@ -2,10 +2,9 @@ import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { openKiosk } from '../../tests/browser/chromium';
-import { misses } from '../../tests/browser/learner';
+import { review } from '../../tests/browser/review';
 import {
   attend,
-  differs,
   isOver,
   look,
   type Said,
@@ -15,7 +14,6 @@ import {
   watchHands,
 } from '../../tests/browser/visit';
 import type { Voice } from '../../tests/browser/voices';
-import type { SummaryFile } from '../records/summary-schema';
 import { build, root } from './prepare.mjs';
 
 /*
@@ -66,51 +64,6 @@ const told = (turn: Said) =>
 
 const how = { voice: values.voice as Voice, hurry: !values.patient, said: told };
 
-/** Checks what the summary says against what was said, and prints each turn with its findings. */
-function review(summary: SummaryFile, turns: Said[]) {
-  const answers = turns.filter((turn) => turn.asked.length > 0);
-  console.log('\nWhat the summary holds:');
-  for (const turn of summary.turns) {
-    const where = `${turn.step}, try ${turn.attempt}`;
-    // More than one when the kiosk asked to hear it again: the nearest is the one that was taken.
-    const said = answers.filter(({ step, attempt }) => step === turn.step && attempt === turn.attempt);
-    const heard = turn.heard ?? '';
-    const wer = Math.min(...said.map(({ text }) => differs(text, heard)), Number.POSITIVE_INFINITY);
-    console.log(`${where}\n  asked  ${turn.asked}\n  said   ${said.at(-1)?.text ?? '?'}`);
-    console.log(
-      `  heard  ${heard} (word errors ${(100 * wer).toFixed(0)} %, confidence ${turn.confidence?.toFixed(2)})`,
-    );
-    for (const { label, concept, confidence, contradiction, missing } of turn.findings) {
-      const why = contradiction ?? missing ?? '';
-      console.log(`         ${label.padEnd(13)} ${concept} ${why} (${confidence.toFixed(2)})`);
-    }
-    if (heard.trim() === '') problems.push(`${where}: nothing was heard`);
-    if (turn.engine !== 'embedded')
-      problems.push(`${where}: heard by ${turn.engine}, not by the built-in recogniser`);
-    if (turn.mode !== 'voice') problems.push(`${where}: answered by ${turn.mode}, not by voice`);
-    if (wer > 0.8) problems.push(`${where}: what was heard has hardly a word of what was said`);
-  }
-  for (const turn of turns) {
-    if (turn.peak < -40 || turn.streams < 1) problems.push(`"${turn.text}" did not reach the microphone`);
-  }
-  const steps = summary.start?.steps ?? [];
-  if (steps.length !== 7) problems.push(`${steps.length} of 7 steps were planned`);
-  for (const step of steps) {
-    if (!summary.turns.some((turn) => turn.step === step)) problems.push(`${step}: no answer was heard`);
-  }
-  for (const { concept, outcome } of summary.concepts) {
-    if (outcome === 'not-asked') problems.push(`${concept} was not asked`);
-  }
-  const again = summary.concepts.filter(({ retaught }) => retaught > 0).map(({ concept }) => concept);
-  console.log(`taught again: ${again.join(', ') || 'nothing'}`);
-  for (const concept of misses) {
-    if (!again.includes(concept)) problems.push(`${concept} was missed and not taught again`);
-  }
-  if (summary.showMe.some(({ shown }) => shown !== true))
-    problems.push('a show-me tick is not in the summary');
-  if (summary.state !== 'completed') problems.push(`the visit did not end completed (${summary.state})`);
-}
-
 try {
   const { page } = kiosk;
   await until(page, 'the idle screen', (sight) => sight.screen === 'idle');
@@ -133,7 +86,7 @@ try {
   const summary = await saveSummary(page, join(out, 'summary.json'));
   const pdf = await page.pdf({ format: 'Letter', preferCSSPageSize: true, printBackground: true });
   writeFileSync(join(out, 'handout.pdf'), pdf);
-  review(summary, turns);
+  problems.push(...review(summary, turns));
 } catch (error) {
   problems.push(String(error));
   await kiosk.page.screenshot({ path: join(screens, '99-trouble.png') }).catch(() => {});

@@ -5,7 +5,7 @@ export { type ApprovedAnswer, findAnswer } from './answers';
 export { cardsFor, judgeCards, orderAmong } from './cards';
 export type { DraftConcept } from './draft';
 export { phrasesFor } from './hints';
-export { answersInstead, interpret, type TurnKind, yesNo } from './interpret';
+export { answersInstead, interpret, type TurnKind, wordsOfAnswers, yesNo } from './interpret';
 export { judge } from './judge';
 export { compileStep, draftConcepts, type JudgeStep } from './step';
 export * from './types';

@@ -1,7 +1,9 @@
+import type { JudgingFile } from '../../phrasebanks/judging';
 import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { standingOf } from './clauses';
 import { distressIn } from './distress';
+import { phrasesFor } from './hints';
 import { normalize, position, type Token } from './normalize';
 import { findNegations, negated } from './polarity';
 import { dice } from './similar';
@@ -13,9 +15,13 @@ export type TurnKind = 'answer' | 'short' | 'yes-no' | 'question';
 
 /** This alike to a known way of saying it, of two words or more, counts as that. */
 const soundsLike = 0.84;
-/** Words that a known way must have before one word that belongs to nothing is let pass. */
-const roomFrom = 4;
 const longestCommand = 16;
+
+/** Words beside a way of so many words that may belong to nothing; one more where the voice is spoken to. */
+const room = (longest: number, spokenTo: boolean): number =>
+  (longest >= 3 ? 2 : longest - 1) + (spokenTo && longest > 1 ? 1 : 0);
+/** The same where it is not known what an answer would be made of. */
+const strictRoom = (longest: number): number => (longest >= 4 ? 1 : 0);
 
 interface Way {
   command: CommandName;
@@ -53,50 +59,141 @@ function cover(said: readonly string[], { words }: Way, covered: boolean[]): boo
 }
 
 /**
- * A command is a whole utterance: nothing is said but ways to say that one command, and words that people put
- * around it (polite words, and such as "talk", "a little", "for me").
+ * A command is a whole utterance: ways to say a command, words that people put around it (polite words, and such as
+ * "talk", "a little", "for me"), and at most a few that belong to nothing: fewer when one of them is a word that
+ * answers are made of (`about`). An "I" that wishes nothing tells what one does.
  */
-function commandIn(tokens: readonly Token[], common: CommonFile, pack: LanguagePack): CommandName | null {
+function commandIn(
+  tokens: readonly Token[],
+  common: CommonFile,
+  pack: LanguagePack,
+  about: ReadonlySet<string> | undefined,
+  spokenTo: boolean,
+  yesOrNo: boolean,
+): CommandName | null {
   if (tokens.length === 0 || tokens.length > longestCommand) return null;
   const said = tokens.map((token) => token.word);
   const around = new Set([...pack.polite, ...pack.addressing]);
   const negators = new Set([...pack.negation.plain, ...pack.refusals]);
-  let best: { command: CommandName; size: number; stray: number } | null = null;
+  // "Hold on, what was that": the words of the one do not speak against the other.
+  const any = said.map(() => false);
+  for (const way of waysOf(common, pack)) {
+    if (way.command === 'yes' || way.command === 'no') continue;
+    if (way.words.length > 1) cover(said, way, any);
+  }
+  let best: { command: CommandName; longest: number; size: number; stray: number } | null = null;
   for (const command of commandNames) {
+    // "I hear nothing at all" holds a no, which nobody asked for.
+    if (!yesOrNo && (command === 'yes' || command === 'no')) continue;
     const covered = said.map(() => false);
     let longest = 0;
     for (const way of waysOf(common, pack))
       if (way.command === command && cover(said, way, covered)) longest = Math.max(longest, way.words.length);
     if (longest === 0) continue;
     const size = covered.filter(Boolean).length;
-    const rest = said.filter((_, k) => !covered[k]);
+    const rest = tokens.filter((_, k) => !covered[k] && !(longest > 1 && any[k]));
     const stray = rest.filter(
-      (word, k) => !around.has(word) && !(word === pack.self && pack.wishes.includes(rest[k + 1] ?? '')),
+      ({ word }, k) =>
+        !around.has(word) && !(word === pack.self && pack.wishes.includes(rest[k + 1]?.word ?? '')),
     );
-    const room = longest < roomFrom || said[0] === pack.self ? 0 : 1;
-    if (stray.length > room || rest.some((word) => negators.has(word))) continue;
-    if (!best || stray.length < best.stray || (stray.length === best.stray && size > best.size))
-      best = { command, size, stray: stray.length };
+    if (rest.some(({ word }) => negators.has(word))) continue;
+    if (stray.some(({ word }) => word === pack.self) && !spokenTo) continue;
+    const ofAnswers = about === undefined || stray.some(({ stem }) => about.has(stem));
+    if (stray.length > (ofAnswers ? strictRoom(longest) : room(longest, spokenTo))) continue;
+    if (
+      !best ||
+      longest > best.longest ||
+      (longest === best.longest &&
+        (stray.length < best.stray || (stray.length === best.stray && size > best.size)))
+    )
+      best = { command, longest, size, stray: stray.length };
   }
   if (best) return best.command;
   const text = said.join(' ');
   const alike = waysOf(common, pack).find(
     (way) =>
       way.words.length >= 2 &&
+      (yesOrNo || (way.command !== 'yes' && way.command !== 'no')) &&
       // "I turn it up" tells what one does.
       (said[0] === pack.self) === (way.words[0] === pack.self) &&
       Math.abs(way.words.length - said.length) <= 1 &&
       dice(text, way.text) >= soundsLike,
   );
-  return alike?.command ?? null;
+  return alike?.command ?? (about ? cuedIn(tokens, pack, about, around, negators, spokenTo) : null);
 }
 
-/** Is a whole utterance a voice command, words of distress, or an answer? */
+const longestCued = 12;
+/** Words that belong neither to the cue nor around a command. */
+const cueRoom = 3;
+
+/** A command that is said in a new way: known by its cues, where no word of an answer stands beside them. */
+function cuedIn(
+  tokens: readonly Token[],
+  pack: LanguagePack,
+  about: ReadonlySet<string>,
+  around: ReadonlySet<string>,
+  negators: ReadonlySet<string>,
+  spokenTo: boolean,
+): CommandName | null {
+  if (tokens.length < 2 || tokens.length > longestCued) return null;
+  const own = (k: number): boolean => {
+    const next = tokens[k + 1]?.word ?? '';
+    return tokens[k]!.word === pack.self && !pack.wishes.includes(next) && !negators.has(next);
+  };
+  if (tokens.some((_, k) => own(k)) && !spokenTo) return null;
+  if (tokens.some(({ word }) => pack.cases.includes(word))) return null;
+  for (const [command, cues] of Object.entries(pack.cues)) {
+    const named = new Set(cues.flatMap((cue) => cue.split(/[ |]/)));
+    for (const cue of cues) {
+      const used = new Set<number>();
+      const fits = cue.split(' ').every((group) => {
+        const words = group.split('|');
+        const at = tokens.findIndex(({ word }, k) => !used.has(k) && words.includes(word));
+        if (at >= 0) used.add(at);
+        return at >= 0;
+      });
+      if (!fits) continue;
+      const rest = tokens.filter(({ word }, k) => !used.has(k) && !named.has(word) && !around.has(word));
+      const stray = rest.filter(({ word }) => !pack.toVoice.includes(word));
+      if (stray.length > cueRoom || stray.some(({ stem, word }) => about.has(stem) || negators.has(word)))
+        continue;
+      return command as CommandName;
+    }
+  }
+  return null;
+}
+
+/** Is this plainly said to the voice? "Please" is a filler, and gone from the words that are compared. */
+function isSpokenTo(text: string, tokens: readonly Token[], pack: LanguagePack): boolean {
+  const words = [...tokens.map(({ word }) => word), ...bare(text).split(' ')];
+  return words.some((word) => pack.toVoice.includes(word));
+}
+
+const answerWords = new WeakMap<JudgingFile, ReadonlySet<string>>();
+
+/** Stems of the words that answers to a module are made of, without those that say little. For `interpret`. */
+export function wordsOfAnswers(judging: JudgingFile, pack: LanguagePack): ReadonlySet<string> {
+  const known = answerWords.get(judging);
+  if (known) return known;
+  const little = new Set([...pack.polite, ...pack.addressing, ...pack.toVoice, ...pack.stopWords]);
+  const stems = new Set(pack.stopWords.flatMap((word) => normalize(word, pack).map(({ stem }) => stem)));
+  const made = new Set(
+    phrasesFor(judging, Object.keys(judging.concepts))
+      .flatMap((phrase) => normalize(phrase, pack))
+      .filter(({ word, stem }) => !little.has(word) && !stems.has(stem))
+      .map(({ stem }) => stem),
+  );
+  answerWords.set(judging, made);
+  return made;
+}
+
+/** Is a whole utterance a voice command, words of distress, or an answer? `about`: see `wordsOfAnswers`. */
 export function interpret(
   heard: string | Utterance,
   common: CommonFile,
   kind: TurnKind,
   pack: LanguagePack,
+  about?: ReadonlySet<string>,
 ): Meaning {
   const text = typeof heard === 'string' ? heard : heard.text;
   const tokens = normalize(text, pack);
@@ -107,7 +204,7 @@ export function interpret(
   );
   const phrase = known ? null : distressIn(tokens, common, pack);
   if (phrase !== null) return { kind: 'distress', phrase };
-  const command = commandIn(tokens, common, pack);
+  const command = commandIn(tokens, common, pack, about, isSpokenTo(text, tokens, pack), kind === 'yes-no');
   if (command === null) return { kind: 'answer' };
   // Yes and no answer a question; elsewhere a bare yes is an answer that says nothing.
   if ((command === 'yes' || command === 'no') && kind !== 'yes-no') return { kind: 'answer' };
@@ -131,9 +228,7 @@ export function answersInstead(
   if (neverAnswers.has(command)) return false;
   // "One more time" is all that is missing, but not all of a step.
   if (command === 'again' && kind !== 'short') return false;
-  // "Please" is a filler and gone from the words that are compared.
-  const words = [...normalize(text, pack).map((token) => token.word), ...bare(text).split(' ')];
-  if (words.some((word) => pack.toVoice.includes(word))) return false;
+  if (isSpokenTo(text, normalize(text, pack), pack)) return false;
   return findings.some(
     ({ label }) =>
       label === 'understood' || label === 'misconception' || (command === 'help' && label === 'partial'),

@@ -5,7 +5,15 @@ import { readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
 import { anytimePhrases } from '../../src/app/services/anytime';
 import { conceptsOf, expected, hearSound, openRecogniser } from '../../src/commands/listening';
 import { readWav } from '../../src/hearing/audio/wav';
-import { answersInstead, compileStep, interpret, judge, languagePack, yesNo } from '../../src/scoring';
+import {
+  answersInstead,
+  compileStep,
+  interpret,
+  judge,
+  languagePack,
+  wordsOfAnswers,
+  yesNo,
+} from '../../src/scoring';
 import { sayWith, type Voice } from '../browser/voices';
 
 /*
@@ -34,6 +42,7 @@ const pack = languagePack('en')!;
 const judging = readJudging(module, 'en');
 const step = compileStep(judging, conceptsOf(judging, values.step), pack);
 const atStep = expected(judging, readTeaching(module, 'en'), values.step);
+const about = wordsOfAnswers(judging, pack);
 const anytime = anytimePhrases(common);
 const recogniser = await openRecogniser('en');
 
@@ -46,7 +55,7 @@ const rows = readFileSync(new URL(`../scoring/${values.file}`, import.meta.url),
 
 /** What the kiosk takes these words for. */
 function taken(text: string, kind: 'answer' | 'yes-no'): string {
-  const found = interpret(text, common, kind, pack);
+  const found = interpret(text, common, kind, pack, about);
   if (found.kind === 'distress') return 'distress';
   if (found.kind === 'answer') return (kind === 'yes-no' ? yesNo(text, common, pack) : null) ?? 'answer';
   const findings = judge({ text, confidence: 1, alternatives: [] }, step, pack);

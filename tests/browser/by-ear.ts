@@ -1,54 +1,34 @@
-import { readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
+import { readCommon, readTeaching } from '../../phrasebanks/read';
 import type { Kiosk } from './chromium';
+import type { Dark } from './dark';
+import { answerTo } from './learner';
+import { differs, type Said, until } from './visit';
 
-declare global {
-  interface Window {
-    /** What was sent to the voice since it was last asked for. */
-    voiceText?: string[];
-    /** Level of what goes to the loudspeaker now, dBFS. */
-    loudness?: () => number;
+/** Seconds of silence after which nobody will say anything any more. */
+const stuck = 60;
+/** A voice is louder than this, dBFS. */
+const audible = -55;
+
+/** The clinician's part, who sees the screen: starts a visit by ear of the inhaler with a spacer. */
+export async function startByEar({ page }: Kiosk): Promise<void> {
+  const { screens } = readCommon('en');
+  await until(page, 'the idle screen', ({ screen }) => screen === 'idle');
+  await page.getByRole('button', { name: screens.newVisit }).click();
+  await page.waitForSelector('[data-screen=start]');
+  for (const select of await page.locator('select').all()) {
+    const options = await select.locator('option').allTextContents();
+    const index = options.findIndex((option) => option.includes('Inhaler with a spacer'));
+    if (index >= 0) await select.selectOption({ index });
   }
+  await page.locator('[name=name]').fill('Practice learner');
+  await page.locator('[name=bed]').fill('12');
+  await page.locator('[name=staff]').fill('Practice');
+  await page.locator('[name=audioOnly]').check();
+  await page
+    .getByRole('button', { name: /^Start/ })
+    .last()
+    .click();
 }
-
-/** Runs in the page before its own script: catches the text on its way to the voice, and listens to the loudspeaker. */
-function tapVoice(): void {
-  window.voiceText = [];
-  window.loudness = () => -120;
-  const post = Worker.prototype.postMessage as (this: Worker, ...given: unknown[]) => void;
-  Worker.prototype.postMessage = function (this: Worker, ...given: unknown[]) {
-    const message = given[0] as { do?: string; text?: string } | undefined;
-    if (message?.do === 'synthesize') window.voiceText!.push(message.text ?? '');
-    return post.apply(this, given);
-  };
-  const connect = AudioNode.prototype.connect as (this: AudioNode, ...given: unknown[]) => AudioNode;
-  let meter: AnalyserNode | undefined;
-  Object.assign(AudioNode.prototype, {
-    connect(this: AudioNode, ...given: unknown[]) {
-      if (given[0] instanceof AudioDestinationNode) {
-        meter ??= new AnalyserNode(this.context, { fftSize: 8192 });
-        if (meter.context === this.context) connect.call(this, meter);
-      }
-      return connect.apply(this, given);
-    },
-  });
-  window.loudness = () => {
-    if (!meter) return -120;
-    const samples = new Float32Array(meter.fftSize);
-    meter.getFloatTimeDomainData(samples);
-    const power = samples.reduce((sum, sample) => sum + sample * sample, 0) / samples.length;
-    return 10 * Math.log10(power + 1e-12);
-  };
-}
-
-/** Starts to listen; the page is loaded anew. */
-export async function listen({ page }: Kiosk): Promise<void> {
-  await page.context().addInitScript(tapVoice);
-  await page.reload();
-}
-
-/** What was said since the last time, and how loud it is now, dBFS. */
-export const overheard = ({ page }: Kiosk) =>
-  page.evaluate(() => ({ said: window.voiceText!.splice(0), level: window.loudness!() }));
 
 const plain = (text: string) =>
   text
@@ -57,15 +37,15 @@ const plain = (text: string) =>
     .replace(/\s+/g, ' ')
     .trim();
 
-/**
- * A learner who cannot see: knows the lesson, and answers to what was said. Forgets `forgotten` the first time its
- * step is asked. 'key' is a press of the one big button, null is nothing to be said to this.
- */
-export function blindLearner(module: string, forgotten: string) {
+/** What the learner does: says something, presses the key, or finds nothing to be done. */
+type Deed = Pick<Said, 'text' | 'step' | 'attempt' | 'asked'> | 'key' | null;
+
+/** A learner who cannot see, and answers to what was said: the one of learner.ts, with all that is missed there. */
+export function blindLearner(module: string) {
   const teaching = readTeaching(module, 'en');
-  const judging = readJudging(module, 'en');
   const { prompts } = readCommon('en');
-  let before = '';
+  let last = '';
+  const tries = new Map<string, number>();
   /** Are all fixed pieces of a text with slots in what was said? */
   const has = (said: string, text: string) =>
     text.split(/\{\w+\}/).every((piece) => plain(piece).length < 4 || said.includes(plain(piece)));
@@ -74,30 +54,102 @@ export function blindLearner(module: string, forgotten: string) {
     if (!text) throw new Error(`there is no prompt "${prompt}"`);
     return has(said, text);
   };
-  const says = (concepts: Iterable<string>) =>
-    [...new Set([...concepts].map((concept) => judging.concepts[concept]!.says))].join(' ');
+  const short = (text: string): Deed => ({ text, step: '', attempt: 0, asked: [] });
+  /** What was said back, of all that was said. */
+  const [before = '', after = ''] = (prompts.iHeard ?? '').split('{text}');
+  const saidBack = (lines: readonly string[]) =>
+    lines.findLast((line) => line.startsWith(before))?.slice(before.length, -after.length || undefined) ?? '';
 
   return {
-    answer(lines: readonly string[]): string | 'key' | null {
+    answer(lines: readonly string[]): Deed {
       const said = plain(lines.join(' '));
       const asks = (prompt: string) => heard(said, prompt);
-      if (asks('isThatRight')) return 'yes';
-      if (['soundCheck', 'soundCheckAgain', 'soundCheckLouder'].some(asks)) return 'yes I can hear you well';
-      if (['questionsFirst', 'anyQuestion'].some(asks)) return 'no questions';
+      if (asks('isThatRight')) return short(differs(last, saidBack(lines)) > 0.8 ? 'no' : 'yes');
+      if (['soundCheck', 'soundCheckAgain', 'soundCheckLouder'].some(asks))
+        return short('yes I can hear you well');
+      if (['questionsFirst', 'anyQuestion'].some(asks)) return short('no questions');
       if (asks('showMeLead')) return 'key';
-      const asked = Object.entries(teaching.concepts).filter(([, { ask, askPart }]) =>
-        [ask, ...Object.values(askPart ?? {})].some((question) => has(said, question)),
-      );
-      if (asked.length > 0) return says(asked.map(([concept]) => concept));
+      const asked = Object.entries(teaching.concepts)
+        .filter(([, { ask, askPart }]) =>
+          [ask, ...Object.values(askPart ?? {})].some((question) => has(said, question)),
+        )
+        .map(([concept]) => concept);
+      if (asked.length > 0) {
+        const step = asked[0]!.split('.')[1]!;
+        // Asked anew because it was taken down badly, it is the same try; the third way of saying it is the last.
+        const attempt = Math.min(3, (tries.get(asked.join()) ?? 1) + 1);
+        tries.set(asked.join(), attempt);
+        last = answerTo(step, attempt, asked);
+        return { text: last, step, attempt, asked };
+      }
       for (const [step, { question }] of Object.entries(teaching.steps)) {
         if (!has(said, question.split(/(?<=[.!?]) /).at(-1)!)) continue;
-        const concepts = Object.keys(judging.concepts).filter((id) => id.startsWith(`${module}.${step}.`));
-        const first = before !== step;
-        before = step;
-        return says(first ? concepts.filter((concept) => concept !== forgotten) : concepts);
+        last = answerTo(step, 1, []);
+        return { text: last, step, attempt: 1, asked: [step] };
       }
       return null;
     },
     isOver: (lines: readonly string[]) => heard(plain(lines.join(' ')), 'finished'),
   };
+}
+
+export interface ByEar {
+  turns: Said[];
+  keys: number;
+  over: boolean;
+  /** dBFS */
+  loudest: number;
+  /** The last that was said. */
+  last: string;
+}
+
+export interface Patience {
+  /** Seconds of silence after which it is one's turn. */
+  turn: number;
+  /** true: presses the key at the end of an answer rather than wait until the kiosk notices. */
+  hurry: boolean;
+  /** Minutes. */
+  limit: number;
+  tell?: (who: 'kiosk' | 'learner', text: string) => void;
+}
+
+/** Goes through a visit that has begun, in the dark. */
+export async function goByEar(dark: Dark, { turn, hurry, limit, tell }: Patience): Promise<ByEar> {
+  const learner = blindLearner('inhaler-spacer');
+  const began = Date.now();
+  const found: ByEar = { turns: [], keys: 0, over: false, loudest: -120, last: '' };
+  let lines: string[] = [];
+  let quietSince = Date.now();
+  const press = async () => {
+    found.keys++;
+    await dark.press();
+  };
+  while (!found.over && Date.now() - quietSince < stuck * 1000 && Date.now() - began < limit * 60_000) {
+    await dark.waits(100);
+    const { said, level } = await dark.overheard();
+    for (const line of said) tell?.('kiosk', line);
+    lines.push(...said);
+    found.last = said.at(-1) ?? found.last;
+    found.loudest = Math.max(found.loudest, level);
+    if (level > audible || said.length > 0) quietSince = Date.now();
+    found.over = learner.isOver(lines);
+    if (found.over || lines.length === 0 || Date.now() - quietSince < turn * 1000) continue;
+    const deed = learner.answer(lines);
+    if (deed === null) continue;
+    const question = lines.at(-1) ?? '';
+    lines = [];
+    if (deed === 'key') {
+      tell?.('learner', '(presses the space bar)');
+      await press();
+    } else {
+      tell?.('learner', deed.text);
+      const played = await dark.say(deed.text);
+      if (played.streams === 0) tell?.('learner', '(nobody was listening)');
+      found.turns.push({ ...played, ...deed, question });
+      // Only where an answer has no end that shows: there the key is "I am done".
+      if (hurry && deed.asked.length > 0) await press();
+    }
+    quietSince = Date.now();
+  }
+  return found;
 }

@@ -165,3 +165,30 @@ describe('where we are', () => {
     expect(paused.world.said).toEqual(['whereEnd', 'paused', 'paused']);
   });
 });
+
+describe('sounds', () => {
+  test('tell whose turn it is and that it was heard, as loud as the voice', async () => {
+    const v = await visitAtFirstStep().presses('LOUDER').begins('shake').presses('DONE').waits(50);
+    expect(v.world.earcons.slice(-2)).toEqual(['your-turn', 'heard']);
+    expect(v.world.earconVolumes.slice(-2)).toEqual([1, 1]);
+    expect(v.world.earconVolumes[0]).toBe(0.5);
+  });
+
+  test('tell that it is at work only where that takes longer than 0.7 s', async () => {
+    const quick = await visitAtFirstStep().hears('shake', all).reaches('explain');
+    expect(quick.world.earcons).not.toContain('thinking');
+    const v = visitAtFirstStep().begins('shake');
+    const slow = await v
+      .does(() => {
+        v.world.judging = 'hangs';
+      })
+      .presses('DONE')
+      .waits(600);
+    expect(slow.world.earcons).not.toContain('thinking');
+    await slow.world.pass(300);
+    expect(slow.world.earcons.filter((name) => name === 'thinking')).toHaveLength(1);
+    // It goes on thinking, and does not nag.
+    await slow.world.pass(3000);
+    expect(slow.world.earcons.filter((name) => name === 'thinking')).toHaveLength(1);
+  });
+});

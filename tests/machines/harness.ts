@@ -64,6 +64,7 @@ export class World {
   clock = new SimulatedClock();
   said: string[] = [];
   earcons: string[] = [];
+  earconVolumes: number[] = [];
   calls: HelpCall[] = [];
   stored: VisitFact[] = [];
   judgedWith: JudgeInput[] = [];
@@ -174,7 +175,10 @@ export class World {
       if (this.store === 'fails') throw new Error('the store is full');
       this.stored.push(...input);
     }) as Services['record'],
-    playEarcon: (name) => this.earcons.push(name),
+    playEarcon: (name, volume) => {
+      this.earcons.push(name);
+      this.earconVolumes.push(volume);
+    },
     callStaff: (call) => this.calls.push(call),
   };
 

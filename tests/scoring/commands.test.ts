@@ -1,12 +1,23 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it, test } from 'vitest';
-import { readCommon, readJudging } from '../../phrasebanks/read';
-import { answersInstead, compileStep, interpret, judge, languagePack, yesNo } from '../../src/scoring';
+import type { JudgingFile } from '../../phrasebanks/judging';
+import { judgedIn, readCommon, readJudging } from '../../phrasebanks/read';
+import {
+  answersInstead,
+  compileStep,
+  interpret,
+  judge,
+  languagePack,
+  phrasesFor,
+  wordsOfAnswers,
+  yesNo,
+} from '../../src/scoring';
 import { commandNames } from '../../src/scoring/types';
 
 /*
- * What people say to the voice, and answers that hold the same words, written down before the ways to say a command
- * were: `seen` while they were mended, `kept` by only after. commands.fresh.tsv was written after all mending.
+ * What people say to the voice, and answers that hold the same words. `seen` and `kept` were written before the ways to
+ * say a command were mended; `mended` holds three batches that were unseen when first tried and mended by after that;
+ * `unseen` was tried once.
  */
 
 interface Row {
@@ -27,20 +38,38 @@ const rows = (file: string): Row[] =>
 
 const commons = new Map(['en', 'es', 'fr'].map((language) => [language, readCommon(language)]));
 const commonOf = (language: string) => commons.get(language)!;
+/** Of all modules together: it is not said which of them a row answers. */
+const abouts = new Map(
+  ['en', 'es', 'fr'].map((language) => [
+    language,
+    new Set(
+      judgedIn(language).flatMap((module) => [
+        ...wordsOfAnswers(readJudging(module, language), languagePack(language)!),
+      ]),
+    ),
+  ]),
+);
+
+const files = new Map<string, JudgingFile>();
+const judging = (module: string, language: string): JudgingFile => {
+  const file = files.get(`${module} ${language}`) ?? readJudging(module, language);
+  files.set(`${module} ${language}`, file);
+  return file;
+};
 
 /** What the kiosk takes it for; words of distress call staff as a call for help does. */
 function taken({ language, meaning, text }: Row): string {
   const common = commonOf(language);
   const pack = languagePack(language)!;
   const kind = meaning === 'yes' || meaning === 'no' ? 'yes-no' : 'answer';
-  const found = interpret(text, common, kind, pack);
+  const found = interpret(text, common, kind, pack, abouts.get(language));
   if (found.kind === 'command') return found.command;
   if (found.kind === 'distress') return meaning === 'help' ? 'help' : 'distress';
   return (kind === 'yes-no' ? yesNo(text, common, pack) : null) ?? 'answer';
 }
 
-describe.each(['commands.tsv'])('the utterances of %s', (file) => {
-  const all = rows(file);
+describe('utterances', () => {
+  const all = rows('commands.tsv');
   describe.each(['en', 'es', 'fr'])('in %s', (language) => {
     const own = all.filter((row) => row.language === language);
     const share = (some: Row[]) => ({
@@ -71,10 +100,36 @@ describe.each(['commands.tsv'])('the utterances of %s', (file) => {
   });
 });
 
+test('the labelled answers and the sentences of the phrasebanks are answers', () => {
+  const corpus = ['author', 'learned'].flatMap((name) =>
+    readFileSync(new URL(`../corpora/teachback-en.${name}.jsonl`, import.meta.url), 'utf8')
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line) as { module: string; text: string }),
+  );
+  const commandIn = (language: string, module: string, text: string) => {
+    const pack = languagePack(language)!;
+    const about = wordsOfAnswers(judging(module, language), pack);
+    return interpret(text, commonOf(language), 'answer', pack, about).kind === 'command';
+  };
+  // "Um, what was the question": some of them ask, and are commands.
+  const asked = corpus.filter(({ module, text }) => commandIn('en', module, text));
+  expect(asked.length / corpus.length).toBeLessThan(0.01);
+  const own = ['en', 'es', 'fr'].flatMap((language) =>
+    judgedIn(language).flatMap((module) => {
+      const file = judging(module, language);
+      return phrasesFor(file, Object.keys(file.concepts)).map((text) => ({ language, module, text }));
+    }),
+  );
+  const amiss = own.filter(({ language, module, text }) => commandIn(language, module, text));
+  expect(own.length).toBeGreaterThan(3000);
+  expect(amiss.length, amiss.map(({ text }) => text).join('\n')).toBeLessThan(6);
+});
+
 describe('what is a command and an answer as well', () => {
   const answers = (language: string, module: string, concept: string, text: string) => {
     const pack = languagePack(language)!;
-    const found = interpret(text, commonOf(language), 'answer', pack);
+    const found = interpret(text, commonOf(language), 'answer', pack, abouts.get(language));
     if (found.kind !== 'command') return 'no command';
     const step = compileStep(readJudging(module, language), [`${module}.${concept}`], pack);
     const findings = judge({ text, confidence: 1, alternatives: [] }, step, pack);

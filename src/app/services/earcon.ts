@@ -1,30 +1,41 @@
 import type { Earcon } from '../../../machines/services';
 import { sound } from './sound';
+import { renderEarcon } from './tones';
 
-/** Notes in Hz with their lengths in seconds. Ours: rising = your turn, falling = taken, one = at work. */
-const tunes: Record<Earcon, [number, number][]> = {
-  'your-turn': [
-    [440, 0.09],
-    [660, 0.14],
-  ],
-  heard: [
-    [660, 0.08],
-    [523, 0.12],
-  ],
-  thinking: [[392, 0.1]],
-  'take-your-time': [[330, 0.16]],
-};
+const rendered = new Map<string, AudioBuffer>();
+
+function bufferOf(name: Earcon, audio: AudioContext): AudioBuffer {
+  const key = `${name} ${audio.sampleRate}`;
+  const known = rendered.get(key);
+  if (known) return known;
+  const samples = renderEarcon(name, audio.sampleRate);
+  const buffer = audio.createBuffer(1, samples.length, audio.sampleRate);
+  buffer.copyToChannel(samples, 0);
+  rendered.set(key, buffer);
+  return buffer;
+}
+
+/**
+ * A short sound, as loud as the voice is now. None when the page may not make one yet.
+ * @param volume of the voice, 0..1
+ */
+export function playEarcon(name: Earcon, volume: number): void {
+  const audio = sound();
+  if (audio.state !== 'running') return;
+  const source = audio.createBufferSource();
+  const gain = audio.createGain();
+  source.buffer = bufferOf(name, audio);
+  gain.gain.value = volume;
+  source.connect(gain).connect(audio.destination);
+  source.onended = () => gain.disconnect();
+  source.start();
+}
 
 /** Carries through a room, and is like no other sound of ours. */
 const callTune: [number, number][] = [0, 1, 2].flatMap(() => [
   [880, 0.22],
   [587, 0.22],
 ]);
-
-/** A short soft tone. */
-export function playEarcon(name: Earcon): void {
-  play(tunes[name], name === 'take-your-time' ? 0.04 : 0.12);
-}
 
 /** Calls for whoever is near, loudly. */
 export function playCall(): void {

@@ -23,6 +23,7 @@ import {
   languagePack,
   orderAmong,
   phrasesFor,
+  wordsOfAnswers,
   yesNo,
 } from '../../scoring';
 import type { Finding } from '../../scoring/types';
@@ -123,7 +124,8 @@ export function servicesOf(world: World): Services {
     interpret: fromPromise<Meaning, InterpretInput>(async ({ input }) => {
       const { common } = lesson();
       const pack = packOf(input.language);
-      const meaning = interpret(input.heard, common, input.kind, pack);
+      const about = wordsOfAnswers(lesson().judging, pack);
+      const meaning = interpret(input.heard, common, input.kind, pack, about);
       if (meaning.kind === 'command' && input.concepts.length > 0 && input.kind !== 'yes-no') {
         const step = compileStep(lesson().judging, input.concepts, pack);
         const plain = { text: input.heard.text, confidence: 1, alternatives: [] };
