@@ -14,7 +14,7 @@ export function spokenAbout(judging: JudgingFile, teaching: TeachingFile): strin
   // Synonyms are written as patterns: words joined by "_", with signs around them.
   const words = Object.values(judging.words)
     .flat()
-    .map((word) => word.replace(/_/g, ' ').replace(/[^\p{L}' ]/gu, ''));
+    .map((word) => word.replace(/(?<=\p{L})[_-](?=\p{L})|_/gu, ' ').replace(/[^\p{L}' ]/gu, ''));
   const taught = Object.values(teaching.steps).flatMap((step) => [...step.teach, ...step.simplest]);
   const withoutSlots = taught.map((sentence) => sentence.replace(/\{\w+\}/g, ' '));
   return [...new Set([...said, ...words, ...withoutSlots])].filter((phrase) => phrase.trim() !== '');

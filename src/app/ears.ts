@@ -11,6 +11,12 @@ export interface Ear {
   reason?: EndReason;
 }
 
+/** Of languages that the built-in recogniser hears worse than English, by measurement: staff should know. */
+const builtIn: Readonly<Record<string, string>> = {
+  fr: 'Hears by the built-in recogniser, which hears French much worse than English: it will often ask back, so be ready to have answers given by touch.',
+};
+const subtag = (language: string): string => language.toLowerCase().split('-')[0] ?? '';
+
 /** What a test puts in place of the real engines. */
 export interface Engines {
   browser: Hearing & Pick<BrowserHearing, 'installable' | 'install'>;
@@ -111,7 +117,7 @@ export class Ears {
   /** For the start form, in a sentence. */
   async tell(language: string): Promise<string> {
     const { hearing, passedOver } = await chooseHearing(this.#onDevice, language);
-    if (hearing?.id === 'embedded') return 'Hears by the built-in recogniser.';
+    if (hearing?.id === 'embedded') return builtIn[subtag(language)] ?? 'Hears by the built-in recogniser.';
     if (hearing) return 'Hears by the browser, on this device.';
     const why = passedOver.map(({ id, why }) => `${id}: ${why}`).join(' ');
     return (await this.asksCloud(language))

@@ -10,7 +10,7 @@ import { expected, hearSound, openRecogniser, stepsOf } from './listening';
  * Hears recordings as the kiosk would. One line of JSON a file; exit status 1 when a file could not be heard.
  */
 
-const usage = 'usage: npm run -s hear -- --module <module> --step <step> [--language en] <file.wav>...';
+const usage = 'usage: npm run -s hear -- --module <module> --step <step> [--language en|fr] <file.wav>...';
 
 function fail(problem: string): never {
   process.stderr.write(`${problem}\n${usage}\n`);

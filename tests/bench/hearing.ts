@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { readJudging, readTeaching } from '../../phrasebanks/read';
 import { expected, hearSound, openRecogniser } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
-import { tokens } from '../../src/hearing/embedded/tokens';
+import { earLanguage } from '../../src/hearing/embedded/language';
 import { compileStep, judge, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { calibrationError } from './agreement';
 import { corpus } from './corpus';
@@ -15,11 +15,11 @@ import { hasSphinx, noSphinx, sphinxHears } from './sphinx';
 import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
 
 /*
- * npm run -s bench:hear [-- --set author|check --module M --every 4 --noise clean,20,10,5 --voices slt,rms --show]
+ * npm run -s bench:hear [-- --language fr --set author|check --module M --every 4 --noise clean,20,10,5 --voices slt,rms --show]
  * How well does the embedded recogniser hear answers that are in no phrasebank, and what becomes of their labels?
  * Rows under 40 words, rendered with voices of flite (slt, rms, awb) or, by names such as en-us or en-gb-scotland,
  * of espeak-ng; --noise mixes household noise at so many dB. With --every 4 each fourth recording is heard: numbers
- * that the count of voices divides would hear one voice only.
+ * that the count of voices divides would hear one voice only. In French the unseen set, by voices of espeak-ng.
  * Beside it PocketSphinx with its general model (Debian: pocketsphinx, pocketsphinx-en-us), where installed.
  */
 
@@ -28,20 +28,22 @@ const option = (name: string) => {
   return at < 0 ? undefined : (process.argv[at + 1] ?? '');
 };
 const every = Number(option('every') ?? 1);
-const set = option('set') === 'author' ? 'author' : 'check';
+const language = option('language') ?? 'en';
+const set = option('set') === 'author' ? 'author' : language === 'en' ? 'check' : 'unseen';
 const show = process.argv.includes('--show');
-if (show && set === 'check') throw new Error('rows of the check set are not to be looked at');
+if (show && set !== 'author') throw new Error(`rows of the ${set} set are not to be looked at`);
 const flite = ['slt', 'rms', 'awb'];
-const voices = option('voices')?.split(',') ?? flite;
+const voices = option('voices')?.split(',') ?? (language === 'en' ? flite : ['fr-fr', 'fr-be', 'fr-ch']);
 if (every > 1 && voices.length > 1 && every % voices.length === 0)
   throw new Error(`--every ${every} would hear only one of ${voices.length} voices`);
 const rooms = (option('noise') ?? 'clean').split(',');
 for (const room of rooms)
   if (room !== 'clean' && !Number.isFinite(Number(room)))
     throw new Error(`--noise takes "clean" or decibels, not "${room}"`);
-const pack = languagePack('en')!;
+const pack = languagePack(language)!;
+const { tokens } = await earLanguage(language);
 
-const rows = corpus(set).filter(
+const rows = corpus(set, language).filter(
   (row) => row.text.split(/\s+/).length < 40 && (!option('module') || row.module === option('module')),
 );
 const folder = join(tmpdir(), 'ownwords-bench-hearing');
@@ -59,7 +61,7 @@ function spoken(voice: string, id: string, text: string, room: string): string {
   return room === 'clean' ? file : mixed(file, Number(room), join(folder, `${voice}-${id}-${room}.wav`));
 }
 
-const recogniser = await openRecogniser('en');
+const recogniser = await openRecogniser(language);
 
 /** All that was heard in one room. */
 class Tally {
@@ -76,8 +78,8 @@ const tallies = new Map(rooms.map((room) => [room, new Tally()]));
 let count = 0;
 const byStep = [...rows].sort((a, b) => `${a.module} ${a.step}`.localeCompare(`${b.module} ${b.step}`));
 for (const row of byStep) {
-  const judging = readJudging(row.module, 'en');
-  recogniser.expect(expected(judging, readTeaching(row.module, 'en'), row.step));
+  const judging = readJudging(row.module, language);
+  recogniser.expect(expected(judging, readTeaching(row.module, language), row.step));
   const step = compileStep(judging, Object.keys(row.labels), pack);
   const typed = judge(row.text, step, pack);
   const said = tokens(row.text);
@@ -129,11 +131,14 @@ for (const [room, { hears, heardBy, pairs, wordTrust, turnTrust, seconds, decodi
   const all = [...hears.values()].flat();
   console.log(`all: ${wrong(all)}`, JSON.stringify(addErrors(all)));
   console.log(hasSclite ? `the same by sclite: ${(100 * scliteErrorRate(heardBy)).toFixed(1)} %` : noSclite);
-  if (hasSphinx) {
+  if (hasSphinx && language === 'en') {
     const generals = sphinxHears(heardBy.map(({ sound }) => sound));
     const errors = generals.map((words, k) => wordErrors(heardBy[k]!.said, tokens(words.join(' '))));
     console.log(`PocketSphinx with its general model on the same files: ${wrong(errors)}`);
-  } else console.log(noSphinx);
+  } else
+    console.log(
+      language === 'en' ? noSphinx : `PocketSphinx has no model of "${language}" in Debian: not compared`,
+    );
   const same = pairs.filter(({ typed, heard }) => typed === heard).length;
   const unsafe = pairs.filter(
     ({ typed, heard }) => heard === 'understood' && (typed === 'missed' || typed === 'misconception'),

@@ -16,3 +16,9 @@ test('what may be said about a module holds its phrases, synonyms and teaching, 
   expect(spoken.filter((phrase) => /[{}_@]/.test(phrase))).toEqual([]);
   expect(new Set(spoken).size).toBe(spoken.length);
 });
+
+test('words with a hyphen are not glued together', () => {
+  const spoken = spokenAbout(readJudging('inhaler-spacer', 'fr'), readTeaching('inhaler-spacer', 'fr'));
+  expect(spoken).toContain('celui là');
+  expect(spoken).not.toContain('celuilà');
+});

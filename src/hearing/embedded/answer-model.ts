@@ -1,9 +1,6 @@
 import type { Decoder } from './decoder';
-import { everydayEnglish } from './everyday.en';
+import type { EarLanguage } from './language';
 import { compileLanguageModel, type LanguageModel } from './language-model';
-import { pronounce } from './letters';
-import { tokens } from './tokens';
-import { everydayVocabulary } from './vocabulary';
 
 /** What may be answered. */
 export interface AnswerPhrases {
@@ -31,8 +28,9 @@ export const answerWeights = {
 export function answerModel(
   phrases: AnswerPhrases,
   decoder: Pick<Decoder, 'phones' | 'addWords'>,
+  { tokens, everyday, vocabulary, pronounce }: EarLanguage,
 ): LanguageModel {
-  const taught = new Map<string, string>();
+  const taught = new Map<string, string[]>();
   // Phrases may hold misspellings that some recogniser makes ("rince"). Taught here they would only take the
   // place of the right word, which sounds the same.
   const sounds = new Set(
@@ -40,26 +38,32 @@ export function answerModel(
       .flatMap(tokens)
       .map((word) => decoder.phones(word) ?? ''),
   );
-  const lookup = (word: string) => decoder.phones(word) ?? taught.get(word);
+  const lookup = (word: string) => decoder.phones(word) ?? taught.get(word)?.[0];
   const model = compileLanguageModel(
     [
       { phrases: phrases.likely ?? [], weight: answerWeights.likely },
       { phrases: phrases.step, weight: answerWeights.step },
       { phrases: phrases.module, weight: answerWeights.module },
-      { phrases: everydayEnglish(), weight: answerWeights.everyday },
+      { phrases: everyday(), weight: answerWeights.everyday },
     ],
     {
-      vocabulary: everydayVocabulary(),
+      tokens,
+      vocabulary: vocabulary(),
       vocabularyShare: answerWeights.vocabularyShare,
       knows(word) {
         if (lookup(word) !== undefined) return true;
         const phones = pronounce(word, lookup);
-        if (phones === undefined || sounds.has(phones)) return false;
+        if (phones[0] === undefined || sounds.has(phones[0])) return false;
         taught.set(word, phones);
         return true;
       },
     },
   );
-  decoder.addWords([...taught]);
+  decoder.addWords(
+    [...taught].flatMap(([word, all]) =>
+      // Further pronunciations are marked as the dictionary marks them.
+      all.map((phones, i): [string, string] => [i === 0 ? word : `${word}(${i + 1})`, phones]),
+    ),
+  );
   return model;
 }

@@ -1,10 +1,12 @@
+import { fillSlots } from './everyday';
+
 /*
  * A compact piece of everyday English, written for this project: how people talk when they explain what
  * they do at home. It teaches the recogniser the small words and the fillers that no list of accepted
  * phrases holds. Slots in braces are filled from `slots`, every filler once.
  */
 
-export const slots: Readonly<Record<string, readonly string[]>> = {
+const slots: Readonly<Record<string, readonly string[]>> = {
   who: ['i', 'you', 'we', 'they'],
   whoS: [
     'he',
@@ -811,31 +813,7 @@ without any help
   .trim()
   .split('\n');
 
-/** Fills the slots of a pattern: as many sentences as its largest slot, the others going round. */
-export function fill(pattern: string): string[] {
-  const names = [...pattern.matchAll(/\{(\w+)\}/g)].map((match) => match[1]!);
-  if (names.length === 0) return [pattern];
-  const lists = names.map((name) => slots[name] ?? []);
-  const most = Math.max(...lists.map((list) => list.length));
-  // Two rounds with different steps, so that neighbours in the pattern meet more than one partner.
-  const sentences: string[] = [];
-  for (const turn of [0, 1, 2]) {
-    for (let i = 0; i < most; i++) {
-      let slot = 0;
-      sentences.push(
-        pattern.replace(/\{\w+\}/g, () => {
-          const list = lists[slot]!;
-          const word = list[(i + turn * slot * 7 + slot * i * turn) % list.length]!;
-          slot++;
-          return word;
-        }),
-      );
-    }
-  }
-  return sentences;
-}
-
 /** All of it. */
 export function everydayEnglish(): string[] {
-  return [...sentences, ...patterns.flatMap(fill)];
+  return [...sentences, ...patterns.flatMap((pattern) => fillSlots(pattern, slots))];
 }

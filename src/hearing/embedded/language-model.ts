@@ -1,4 +1,4 @@
-import { tokens } from './tokens';
+import { tokens as englishTokens } from './tokens';
 
 /** Sentences that are likely to be said, and how much they count. */
 export interface PhraseSource {
@@ -11,6 +11,8 @@ export interface LanguageModelOptions {
   vocabulary?: Iterable<readonly [word: string, frequency: number]>;
   /** Probability that a word that follows from no phrase is drawn from the vocabulary, 0..1. */
   vocabularyShare?: number;
+  /** How a phrase falls into words. Default: as in English. */
+  tokens?: (phrase: string) => string[];
   /** Has the recogniser a pronunciation for the word? Others are left out and reported. */
   knows: (word: string) => boolean;
   /** Least probability that the speaker stops after any word. */
@@ -46,7 +48,14 @@ export function compileLanguageModel(
   sources: readonly PhraseSource[],
   options: LanguageModelOptions,
 ): LanguageModel {
-  const { knows, vocabulary = [], vocabularyShare = 0.1, stop = 0.02, backOff = 1 } = options;
+  const {
+    knows,
+    tokens = englishTokens,
+    vocabulary = [],
+    vocabularyShare = 0.1,
+    stop = 0.02,
+    backOff = 1,
+  } = options;
   const unigrams = new Map<string, number>();
   const bigrams = new Map<string, Map<string, number>>();
   const ends = new Map<string, number>();

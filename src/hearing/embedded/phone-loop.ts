@@ -1,11 +1,5 @@
 import { type DecodedWord, type Decoder, logScore } from './decoder';
 
-/** Phones of the model "en-us" (its phoneset.json), less silence and noises. */
-const phones =
-  'AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW V W Y Z ZH'.split(
-    ' ',
-  );
-
 /** Mean log score of a frame between two times, seconds. Undefined where nothing was heard. */
 export type FreeFit = (from: number, to: number) => number | undefined;
 
@@ -21,7 +15,8 @@ export class PhoneLoop {
     this.#decoder = decoder;
   }
 
-  static async beside(decoder: Decoder): Promise<PhoneLoop> {
+  /** `phones`: those of the decoder's model. */
+  static async beside(decoder: Decoder, phones: readonly string[]): Promise<PhoneLoop> {
     const loop = await decoder.beside();
     const words = phones.map((phone) => `phone_${phone.toLowerCase()}`);
     loop.addWords(words.map((word, i) => [word, phones[i]!]));

@@ -7,8 +7,10 @@ import { type AnswerPhrases, answerModel } from './answer-model';
 import { signsOf, turnConfidence, wordConfidences } from './confidence';
 import { Decoder, type DecoderEnvironment, SAMPLE_RATE } from './decoder';
 import { SpeechDetector } from './detector';
+import { type EarLanguage, earLanguage } from './language';
 import type { LanguageModel } from './language-model';
 import { PhoneLoop } from './phone-loop';
+import { writtenText, writtenWords } from './written';
 
 export type TurnEvent =
   | { type: 'level'; dbfs: number; peak: number }
@@ -24,6 +26,7 @@ const INTERIM_EVERY = 0.4 * SAMPLE_RATE;
 
 /** What a turn is heard with. */
 export interface Ear {
+  language: EarLanguage;
   decoder: Decoder;
   loop: PhoneLoop;
   denoiser: Rnnoise;
@@ -48,9 +51,11 @@ export class Recogniser {
     settings?: Record<string, number>,
   ): Promise<Recogniser> {
     const decoder = await Decoder.open(environment, language, settings);
+    const known = await earLanguage(language);
     return new Recogniser({
+      language: known,
       decoder,
-      loop: await PhoneLoop.beside(decoder),
+      loop: await PhoneLoop.beside(decoder, known.phones),
       denoiser: await openDenoiser(),
     });
   }
@@ -69,7 +74,7 @@ export class Recogniser {
   expect(phrases: AnswerPhrases): string[] {
     const key = JSON.stringify(phrases);
     if (key !== this.#phrasesKey) {
-      this.expectModel(answerModel(phrases, this.#ear.decoder));
+      this.expectModel(answerModel(phrases, this.#ear.decoder, this.#ear.language));
       this.#phrasesKey = key;
     }
     return this.#model?.unknown ?? [];
@@ -130,13 +135,18 @@ export class Turn {
     const free = this.#ear.loop.finish();
     this.#open = false;
     if (decoded.text === '') return undefined;
-    const signs = signsOf(decoded.words, this.#model.follows, free);
+    const { tokens, joins } = this.#ear.language;
+    const heard = writtenWords(decoded.words, joins);
+    // A word as it is written may be more than one to the language model.
+    const follows = (before: string, word: string) =>
+      this.#model.follows(tokens(before).at(-1) ?? '', tokens(word)[0] ?? '');
+    const signs = signsOf(heard, follows, free);
     const words = wordConfidences(signs);
     return {
-      text: decoded.text,
+      text: heard.map(({ word }) => word).join(' '),
       confidence: turnConfidence(signs),
       alternatives: [],
-      words: decoded.words.map(({ word }, i) => ({ word, confidence: words[i]! })),
+      words: heard.map(({ word }, i) => ({ word, confidence: words[i]! })),
       engine: 'embedded',
     };
   }
@@ -171,7 +181,7 @@ export class Turn {
     for (const chunk of speech) this.#decode(chunk);
     if (this.#open && this.#sinceInterim >= INTERIM_EVERY) {
       this.#sinceInterim = 0;
-      const text = plain(this.#ear.decoder.text());
+      const text = writtenText(plain(this.#ear.decoder.text()), this.#ear.language.joins);
       if (text !== '' && text !== this.#interim) {
         this.#interim = text;
         // Half a reading has no honest score yet; 0 says so.
@@ -215,10 +225,9 @@ export class Turn {
   }
 }
 
-function plain(text: string): string {
+function plain(text: string): string[] {
   return text
     .split(' ')
     .filter((word) => word !== '' && !/^[<[+(]/.test(word))
-    .map((word) => word.replace(/\(\d+\)$/, ''))
-    .join(' ');
+    .map((word) => word.replace(/\(\d+\)$/, ''));
 }

@@ -4,6 +4,7 @@ import createModule from 'soundswallower';
 import { beforeAll, expect, test, vi } from 'vitest';
 import { answerModel } from '../../../src/hearing/embedded/answer-model';
 import { Decoder } from '../../../src/hearing/embedded/decoder';
+import { english } from '../../../src/hearing/embedded/english';
 import { compileLanguageModel } from '../../../src/hearing/embedded/language-model';
 
 const modelBase = join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/');
@@ -35,7 +36,7 @@ test('grammars of a whole visit, one after the other, take the memory of one', (
     'let it dry',
   ];
   const taken = steps.map((phrase) => {
-    decoder.setGrammar(answerModel({ step: [phrase], module: steps }, decoder));
+    decoder.setGrammar(answerModel({ step: [phrase], module: steps }, decoder, english));
     return decoder.memory;
   });
   expect(taken[0]).toBeGreaterThan(0);

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { expect, test } from 'vitest';
-import { pronounce } from '../../../src/hearing/embedded/letters';
+import { pronounce } from '../../../src/hearing/embedded/letters.en';
 
 const folder = dirname(createRequire(import.meta.url).resolve('soundswallower'));
 const lines = readFileSync(join(folder, 'model/en-us/dict.txt'), 'utf8').split('\n');
