@@ -11,9 +11,9 @@ export interface Ear {
   reason?: EndReason;
 }
 
-/** Of languages that the built-in recogniser hears worse than English, by measurement: staff should know. */
+/** What staff should know of languages in which the built-in recogniser is less well tried than in English. */
 const builtIn: Readonly<Record<string, string>> = {
-  fr: 'Hears by the built-in recogniser, which hears French much worse than English: it will often ask back, so be ready to have answers given by touch.',
+  fr: 'Hears by the built-in recogniser. French has been tried on artificial voices only: it may often ask back, so be ready to have answers given by touch.',
 };
 const subtag = (language: string): string => language.toLowerCase().split('-')[0] ?? '';
 

@@ -33,7 +33,8 @@ const set = option('set') === 'author' ? 'author' : language === 'en' ? 'check' 
 const show = process.argv.includes('--show');
 if (show && set !== 'author') throw new Error(`rows of the ${set} set are not to be looked at`);
 const flite = ['slt', 'rms', 'awb'];
-const voices = option('voices')?.split(',') ?? (language === 'en' ? flite : ['fr-fr', 'fr-be', 'fr-ch']);
+const voices =
+  option('voices')?.split(',') ?? (language === 'en' ? flite : ['fr-fr', 'fr-be+f2', 'fr-ch+m3']);
 if (every > 1 && voices.length > 1 && every % voices.length === 0)
   throw new Error(`--every ${every} would hear only one of ${voices.length} voices`);
 const rooms = (option('noise') ?? 'clean').split(',');
