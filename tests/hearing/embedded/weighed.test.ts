@@ -5,6 +5,7 @@ import { openDenoiser } from '../../../src/hearing/audio/denoise';
 import { dbfs } from '../../../src/hearing/audio/level';
 import { readWav, type Sound } from '../../../src/hearing/audio/wav';
 import { weighSound } from '../../../src/hearing/audio/weigh';
+import { english } from '../../../src/hearing/embedded/english';
 import { type Ear, Turn } from '../../../src/hearing/embedded/recogniser';
 import type { HearEvent } from '../../../src/hearing/types';
 import { mute, speak } from '../speak';
@@ -23,7 +24,7 @@ beforeAll(async () => {
   const module = await createModule();
   const loop = { adaptTo: () => {}, start: () => {}, feed: () => {}, finish: () => () => undefined };
   const decoder = { ...loop, module, text: () => '', finish: () => ({ text: '', words: [] }) };
-  ear = { decoder, loop, denoiser: await openDenoiser() } as unknown as Ear;
+  ear = { language: english, decoder, loop, denoiser: await openDenoiser() } as unknown as Ear;
 });
 
 const gain = (decibels: number) => 10 ** (decibels / 20);
