@@ -803,7 +803,7 @@ export const visitMachine = setup({
           entry: assign({ help: null }),
           exit: 'dropInner',
           invoke: { ...saying((c) => script.prompt(words(c), 'helpOver')), onDone: 'main' },
-          on: { GO_ON: 'main', YES: 'main' },
+          on: { GO_ON: 'main', YES: 'main', HELP_OVER: 'main' },
         },
 
         paused: {

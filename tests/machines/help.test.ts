@@ -104,3 +104,10 @@ test('what is said can be repeated and cut short', async () => {
   expect(v.view.screen).toBe('ask');
   expect(v.world.broken).toEqual([]);
 });
+
+test('"help is here", pressed again, goes on at once', async () => {
+  const v = await visitAtFirstStep().presses('HELP').waits(10).presses('HELP_OVER').expects('help');
+  v.actor.send({ type: 'HELP_OVER' });
+  await v.world.settle();
+  expect(v.view.screen).toBe('explain');
+});
