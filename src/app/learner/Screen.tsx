@@ -134,21 +134,24 @@ export function Progress({
   count,
 }: {
   title: string;
+  /** Empty: nowhere in particular. */
   where: string;
   index: number;
   count: number;
 }) {
   return (
     <div className={styles.progress}>
-      <div className={styles.where}>
-        <p>{where}</p>
-        <ol className={styles.dots} aria-hidden="true">
-          {Array.from({ length: count }, (_, i) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: the dots are the indices
-            <li key={i} className={i < index ? styles.past : i === index ? styles.now : styles.future} />
-          ))}
-        </ol>
-      </div>
+      {where && (
+        <div className={styles.where}>
+          <p>{where}</p>
+          <ol className={styles.dots} aria-hidden="true">
+            {Array.from({ length: count }, (_, i) => (
+              // biome-ignore lint/suspicious/noArrayIndexKey: the dots are the indices
+              <li key={i} className={i < index ? styles.past : i === index ? styles.now : styles.future} />
+            ))}
+          </ol>
+        </div>
+      )}
       <p className={styles.title}>{title}</p>
     </div>
   );
