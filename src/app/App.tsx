@@ -1,14 +1,26 @@
-import { useSyncExternalStore } from 'react';
+import { Suspense, useEffect, useSyncExternalStore } from 'react';
 import { KioskPage } from './KioskPage';
-import type { Kiosk } from './kiosk';
-import { Recordings } from './staff/Recordings';
-import { ReviewPage } from './staff/ReviewPage';
-import { StartForm } from './staff/StartForm';
-import { Visits } from './staff/Visits';
+import type { Kiosk, KioskState } from './kiosk';
+import { fetchStaffPages, Recordings, ReviewPage, StartForm, Visits } from './staffPages';
+
+/** After which the first screen has surely been drawn, ms. */
+const drawn = 3_000;
 
 /** Which page is on screen: the kiosk itself, or one of the staff's. */
 export function App({ kiosk }: { kiosk: Kiosk }) {
   const state = useSyncExternalStore(kiosk.subscribe, kiosk.state);
+  useEffect(() => {
+    const timer = setTimeout(fetchStaffPages, drawn);
+    return () => clearTimeout(timer);
+  }, []);
+  return (
+    <Suspense>
+      <Page kiosk={kiosk} state={state} />
+    </Suspense>
+  );
+}
+
+function Page({ kiosk, state }: { kiosk: Kiosk; state: KioskState }) {
   const { page, site, notices } = state;
   switch (page.at) {
     case 'opening':
