@@ -5,8 +5,8 @@ import { gzipSync } from 'node:zlib';
 import type { Page } from 'playwright-core';
 import { readTeaching } from '../../phrasebanks/read';
 import { build, dist } from '../../src/commands/prepare.mjs';
-import { listen } from '../browser/by-ear';
 import { openKiosk } from '../browser/chromium';
+import { listenIn } from '../browser/dark';
 import { look, startPractice } from '../browser/visit';
 import { en } from '../browser/words';
 
@@ -134,7 +134,7 @@ async function benchVoice(): Promise<void> {
   try {
     const { page } = kiosk;
     await page.context().addInitScript(hearSpeaker);
-    await listen(kiosk);
+    await listenIn(kiosk);
     const session = await page.context().newCDPSession(page);
     const [firstOf, teaching]: [number[], number[]] = [[], []];
     // A step begins with its name.
