@@ -1,32 +1,19 @@
-import { Suspense, useEffect, useSyncExternalStore } from 'react';
+import { useSyncExternalStore } from 'react';
 import { KioskPage } from './KioskPage';
-import type { Kiosk, KioskState } from './kiosk';
-import { fetchStaffPages, Recordings, ReviewPage, StartForm, Visits } from './staffPages';
-
-/** After which the first screen has surely been drawn, ms. */
-const drawn = 3_000;
+import type { Kiosk } from './kiosk';
+import { NotLoaded, useStaffPages } from './staffPages';
 
 /** Which page is on screen: the kiosk itself, or one of the staff's. */
 export function App({ kiosk }: { kiosk: Kiosk }) {
   const state = useSyncExternalStore(kiosk.subscribe, kiosk.state);
-  useEffect(() => {
-    const timer = setTimeout(fetchStaffPages, drawn);
-    return () => clearTimeout(timer);
-  }, []);
-  return (
-    <Suspense>
-      <Page kiosk={kiosk} state={state} />
-    </Suspense>
-  );
-}
-
-function Page({ kiosk, state }: { kiosk: Kiosk; state: KioskState }) {
   const { page, site, notices } = state;
+  const staff = useStaffPages(page.at !== 'opening' && page.at !== 'kiosk');
+  if (page.at === 'opening') return null;
+  if (page.at === 'kiosk') return <KioskPage kiosk={kiosk} state={state} />;
+  if (!staff) return null;
+  if (staff === 'missing') return <NotLoaded />;
+  const { Recordings, ReviewPage, StartForm, Visits } = staff;
   switch (page.at) {
-    case 'opening':
-      return null;
-    case 'kiosk':
-      return <KioskPage kiosk={kiosk} state={state} />;
     case 'start':
       return (
         site && (

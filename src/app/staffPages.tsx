@@ -1,32 +1,35 @@
-import { type ComponentType, lazy } from 'react';
+import { useEffect, useState } from 'react';
 
 const load = () => import('./staff/pages');
-type Pages = Awaited<ReturnType<typeof load>>;
+export type StaffPages = Awaited<ReturnType<typeof load>>;
 
-/** Fetches the pages of the staff beforehand, so that they are there when a server is not. Never rejects. */
-export const fetchStaffPages = () => load().catch(() => null);
+/** After which the first screen has surely been drawn, ms. */
+const drawn = 3_000;
+
+/**
+ * The pages of the staff, which are a piece of their own: fetched when one is wanted, and else soon after the start,
+ * so that they are there when a server is not. null: not yet; 'missing': cannot be fetched.
+ */
+export function useStaffPages(wanted: boolean): StaffPages | 'missing' | null {
+  const [pages, setPages] = useState<StaffPages | 'missing' | null>(null);
+  const here = pages !== null && pages !== 'missing';
+  useEffect(() => {
+    if (here) return;
+    const fetchThem = () => void load().then(setPages, () => setPages('missing'));
+    const timer = setTimeout(fetchThem, wanted ? 0 : drawn);
+    return () => clearTimeout(timer);
+  }, [wanted, here]);
+  return pages;
+}
 
 /** In place of a page that could not be fetched: another version of the kiosk may have been built meanwhile. */
-function NotLoaded() {
+export function NotLoaded() {
   return (
     <main>
-      <p>This page could not be loaded.</p>
+      <h1>This page could not be loaded.</h1>
       <button type="button" onClick={() => location.reload()}>
         Load the kiosk again
       </button>
     </main>
   );
 }
-
-const later = <Name extends keyof Pages>(name: Name) =>
-  lazy<Pages[Name]>(() =>
-    load().then(
-      (pages) => ({ default: pages[name] }),
-      () => ({ default: NotLoaded as ComponentType as Pages[Name] }),
-    ),
-  );
-
-export const Recordings = later('Recordings');
-export const ReviewPage = later('ReviewPage');
-export const StartForm = later('StartForm');
-export const Visits = later('Visits');
