@@ -27,9 +27,13 @@ const ms = (value: number) => `${value.toFixed(0)} ms`;
 const kB = (bytes: number) => `${(bytes / 1000).toFixed(1)} kB`;
 const middle = (values: number[]) => values.sort((a, b) => a - b)[values.length >> 1]!;
 
-/** What a file is for, by its name in the build. The workers are the engines; a lesson's texts are its chunks. */
+/** What a file is for, by its name in the build. The workers are the engines, with the words they know; a lesson's texts are its chunks. */
 function kindOf(path: string): 'code' | 'engine' | 'texts' | 'letters' | 'pictures' {
-  if (/worker|rnnoise|soundswallower|\.wasm$|worklet|^\/model\/|^\/voice|\.data$|browser-external/.test(path))
+  if (
+    /worker|rnnoise|\/(english|french|everyday)-|soundswallower|\.wasm$|worklet|^\/model\/|^\/voice|\.data$|browser-external/.test(
+      path,
+    )
+  )
     return 'engine';
   if (/\.woff2$/.test(path)) return 'letters';
   if (/\.(svg|png)$/.test(path)) return 'pictures';
