@@ -598,7 +598,7 @@ export const fr: LanguagePack = {
       'question|questions|demander ai|voudrais|veux|peux|poser|chose|aurais|aimerais|truc|attendez|petite',
     ],
     help: [
-      'aide|aider|infirmiere|infirmier|quelqu|quelqu_un|docteur|medecin|personne besoin|pouvez|pourriez|appeler|appelez|veux|voudrais|faut|venir|peut|chercher|parler|faudrait',
+      'aide|aider|infirmiere|infirmier|quelque|docteur|medecin|personne besoin|pouvez|pourriez|appeler|appelez|veux|voudrais|faut|venir|peut|chercher|parler|faudrait',
     ],
     where: [
       'où|quel|quelle|combien est|sommes|suis|etape|numero|partie|reste|encore en|etape|numero|partie|on|il|reste|etapes|suis|temps',
@@ -636,7 +636,7 @@ export const fr: LanguagePack = {
       'pause|reposer|souffler|minute|minutes|instant|moment|repos|secondes|seconde faire|voudrais|veux|besoin|laissez|donnez|attendez|peut|pouvez|aimerais|faut|peux|fait|accordez',
     ],
     stop: [
-      'arreter|arretez|arretons|stop|suffit|assez|finir|terminer|terminons|fini|quitter veux|voudrais|on|peut|crois|aujourd|prefere|ca|nous|aimerais|pouvez|pense|faut',
+      'arreter|arretez|arretons|stop|suffit|assez|finir|terminer|terminons|fini|quitter veux|voudrais|on|peut|crois|aujourdhui|prefere|ca|nous|aimerais|pouvez|pense|faut',
       'plus|pas envie|veux continuer|parler|envie|faire|ca',
     ],
     next: [

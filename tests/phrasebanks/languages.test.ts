@@ -48,8 +48,13 @@ describe('language packs', () => {
         for (const [key, item] of Object.entries(value)) check(item, `${path}.${key}`);
       }
     };
-    const { expand: _, intransitive: __, ...rest } = { ...packOf(language), intransitive: [] };
+    const { expand: _, intransitive: __, cues, ...rest } = { ...packOf(language), intransitive: [] };
     check({ ...rest, negation: { ...rest.negation, intransitive: [] }, keepAccents: [] }, language);
+    for (const [command, ways] of Object.entries(cues))
+      check(
+        ways.flatMap((way) => way.split(/[ |]/)),
+        `${language}.cues.${command}`,
+      );
     expect(bad).toEqual([]);
   });
 
