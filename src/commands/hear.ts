@@ -57,7 +57,7 @@ for (const file of files) {
     if (!existsSync(file)) throw new Error('there is no such file');
     const sound = readWav(readFileSync(file));
     const start = performance.now();
-    const heard = hearSound(recogniser.turn(sound.sampleRate), sound);
+    const heard = await hearSound(recogniser.turn(sound.sampleRate), sound);
     const line = {
       file,
       text: heard?.text ?? '',

@@ -1,26 +1,38 @@
-import { createRequire } from 'node:module';
-import { dirname, join } from 'node:path';
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
 import createModule from 'soundswallower';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import type { TeachingFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
 import type { Sound } from '../hearing/audio/wav';
 import type { AnswerPhrases } from '../hearing/embedded/answer-model';
+import { packageFolder } from '../hearing/embedded/package-folder';
 import { Recogniser, type Turn } from '../hearing/embedded/recogniser';
+import { modelFiles, modelPath, readsLanguage } from '../hearing/embedded/transformer/folder';
+import { TransformerRecogniser, type TransformerTurn } from '../hearing/embedded/transformer/recogniser';
 import type { Heard } from '../hearing/types';
 import { phrasesFor } from '../scoring';
 
 /* The embedded recogniser in Node, hearing files just as it hears a microphone in the kiosk. */
 
-/** The recogniser with the models of the installed package. Rejects for a language without one. */
-export const openRecogniser = (language: string): Promise<Recogniser> =>
-  Recogniser.open(
-    {
-      createModule,
-      modelBase: join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/'),
-    },
+/** The recogniser with the models of the installed packages. Rejects for a language without one. */
+export async function openRecogniser(language: string): Promise<TransformerRecogniser | Recogniser> {
+  if (readsLanguage(language)) return openReader();
+  return Recogniser.open(
+    { createModule, modelBase: join(packageFolder('soundswallower'), 'model/') },
     language,
   );
+}
+
+/** That of English. */
+export async function openReader(): Promise<TransformerRecogniser> {
+  const folder = join(packageFolder('@moonshine-ai/moonshine-js'), modelPath);
+  const [encoder, decoder] = await Promise.all(modelFiles.map((name) => readFile(join(folder, name))));
+  return TransformerRecogniser.open({
+    files: { encoder: encoder!, decoder: decoder! },
+    module: await createModule({ print: () => {}, printErr: () => {} }),
+  });
+}
 
 /** Ids of a module's steps, in the order of its file. */
 export const stepsOf = (judging: JudgingFile): string[] => [
@@ -38,7 +50,10 @@ export const expected = (judging: JudgingFile, teaching: TeachingFile, step: str
 });
 
 /** Gives a sound to a turn in chunks of 50 ms and takes the reading. Undefined when there was no speech. */
-export function hearSound(turn: Turn, { sampleRate, samples }: Sound): Heard | undefined {
+export async function hearSound(
+  turn: TransformerTurn | Turn,
+  { sampleRate, samples }: Sound,
+): Promise<Heard | undefined> {
   const chunk = Math.round(sampleRate / 20);
   for (let at = 0; at < samples.length; at += chunk) turn.push(samples.slice(at, at + chunk));
   return turn.finish();

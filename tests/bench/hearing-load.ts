@@ -4,7 +4,7 @@ import { loadavg } from 'node:os';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { judgedIn, readJudging, readTeaching } from '../../phrasebanks/read';
-import { expected, hearSound, openRecogniser, stepsOf } from '../../src/commands/listening';
+import { expected, hearSound, openReader, stepsOf } from '../../src/commands/listening';
 import { readWav } from '../../src/hearing/audio/wav';
 import type { AnswerPhrases } from '../../src/hearing/embedded/answer-model';
 import { tokens } from '../../src/hearing/embedded/tokens';
@@ -12,7 +12,7 @@ import { buildPage } from '../browser/build-page';
 import { openKiosk } from '../browser/chromium';
 import { sayWith, type Voice } from '../browser/voices';
 import { sentences } from '../hearing/sentences';
-import { memoryOf, secondsOf, threadBelow } from './processes';
+import { countWebAssembly, memoryOf, secondsOf, threadBelow } from './processes';
 import { addErrors, wordErrorRate, wordErrors } from './wer';
 
 /*
@@ -56,7 +56,8 @@ const voices: Voice[] = ['slt', 'rms', 'awb'];
 async function benchNode(): Promise<void> {
   setFlagsFromString('--expose-gc');
   const collect = runInNewContext('gc') as () => void;
-  const recogniser = await openRecogniser('en');
+  const wasm = countWebAssembly();
+  const recogniser = await openReader();
   const steps = allSteps();
   const sounds = sentences.flatMap(({ text }) =>
     voices.map((voice) => readWav(readFileSync(sayWith(voice, text)))),
@@ -69,13 +70,13 @@ async function benchNode(): Promise<void> {
   let decoding = 0;
   let processor = 0;
   let heardTurns = 0;
-  function turn(index: number): void {
+  async function turn(index: number): Promise<void> {
     const start = performance.now();
     recogniser.expect(steps[index % steps.length]!.phrases);
     const expected = performance.now();
     const used = process.cpuUsage();
     const sound = sounds[index % sounds.length]!;
-    if (hearSound(recogniser.turn(sound.sampleRate), sound)) heardTurns++;
+    if (await hearSound(recogniser.turn(sound.sampleRate), sound)) heardTurns++;
     swaps.push(expected - start);
     decoding += (performance.now() - expected) / 1000;
     const { user, system } = process.cpuUsage(used);
@@ -85,18 +86,18 @@ async function benchNode(): Promise<void> {
   const taken = () => {
     collect();
     const { rss, heapUsed } = process.memoryUsage();
-    return { rss, heapUsed, wasm: recogniser.memory };
+    return { rss, heapUsed, wasm: wasm() };
   };
   const line = (at: number, { rss, heapUsed, wasm }: ReturnType<typeof taken>) =>
     console.log(
       `  after ${String(at).padStart(3)} turns: process ${megabytes(rss)}, WebAssembly ${megabytes(wasm)}, JavaScript ${megabytes(heapUsed)}`,
     );
-  for (let at = 0; at < steps.length; at++) turn(at);
+  for (let at = 0; at < steps.length; at++) await turn(at);
   const warm = taken();
   line(0, warm);
   let last = warm;
   for (let at = 1; at <= turns; at++) {
-    turn(steps.length + at - 1);
+    await turn(steps.length + at - 1);
     if (at % 20 === 0 || at === turns) {
       last = taken();
       line(at, last);

@@ -1,11 +1,16 @@
 import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { dirname, join } from 'node:path';
+import createModule from 'soundswallower';
 import { sureEnough } from '../../machines/step';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import { judgedIn, readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
 import { anytimePhrases } from '../../src/app/services/anytime';
-import { conceptsOf, expected, hearSound, openRecogniser, stepsOf } from '../../src/commands/listening';
+import { conceptsOf, expected, hearSound, openReader, stepsOf } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
+import { Decoder } from '../../src/hearing/embedded/decoder';
 import { compileLanguageModel, type LanguageModel } from '../../src/hearing/embedded/language-model';
+import { tokens } from '../../src/hearing/embedded/tokens';
 import type { Heard } from '../../src/hearing/types';
 import { compileStep, interpret, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { type Clip, clipsOf, type SpeechSet, speechSets } from './outside-speech';
@@ -30,7 +35,15 @@ const show = process.argv.includes('--show');
 
 const pack = languagePack('en')!;
 const common = readCommon('en');
-const recogniser = await openRecogniser('en');
+const recogniser = await openReader();
+/** Tells what words PocketSphinx has. */
+const dictionary = await Decoder.open(
+  {
+    createModule,
+    modelBase: join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/'),
+  },
+  'en',
+);
 const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
 const missed: string[] = [];
 function goal(what: string, met: boolean): void {
@@ -67,7 +80,7 @@ interface Credit {
   reason: string;
 }
 
-function benchUnrelated(): void {
+async function benchUnrelated(): Promise<void> {
   const clips = [...bySet.values()].flat();
   const modules = judgedIn('en').filter((module) => !option('module') || module === option('module'));
   console.log(
@@ -92,7 +105,7 @@ function benchUnrelated(): void {
       for (const [index, clip] of clips.entries()) {
         if ((index + steps) % every !== 0) continue;
         outcomes.turns++;
-        const heard = hearSound(recogniser.turn(soundOf(clip).sampleRate), soundOf(clip));
+        const heard = await hearSound(recogniser.turn(soundOf(clip).sampleRate), soundOf(clip));
         if (!heard) {
           outcomes.nothing++;
           continue;
@@ -132,7 +145,7 @@ function benchUnrelated(): void {
 /** Words in any order, each as likely as the next. */
 function anyOrder(words: readonly string[]): LanguageModel {
   return compileLanguageModel([{ phrases: words, weight: 1 }], {
-    knows: (word) => recogniser.phones(word) !== undefined,
+    knows: (word) => dictionary.phones(word) !== undefined,
   });
 }
 
@@ -163,12 +176,13 @@ interface Measured {
   peerRight: number;
 }
 
-function measure(clips: readonly Clip[], model: LanguageModel): Measured {
-  recogniser.expectModel(model);
-  const heard = clips.map((clip) => {
+async function measure(clips: readonly Clip[], model: LanguageModel): Promise<Measured> {
+  recogniser.expectOnly(model.words);
+  const heard: string[][] = [];
+  for (const clip of clips) {
     const sound = soundOf(clip);
-    return hearSound(recogniser.turn(sound.sampleRate), sound)?.text.split(' ') ?? [];
-  });
+    heard.push(tokens((await hearSound(recogniser.turn(sound.sampleRate), sound))?.text ?? ''));
+  }
   const peer = hasSphinx ? sphinxHears(clips.map(soundOf), model.fsg) : [];
   if (show)
     clips.forEach(({ name, said }, k) => {
@@ -180,7 +194,7 @@ function measure(clips: readonly Clip[], model: LanguageModel): Measured {
   return { mine: errorsOf(heard), right: rightOf(heard), peer: errorsOf(peer), peerRight: rightOf(peer) };
 }
 
-function benchGrammars(): void {
+async function benchGrammars(): Promise<void> {
   console.log(
     '\n2. A grammar of their own words' +
       (hasSphinx ? '; beside it PocketSphinx with the same grammar' : `; ${noSphinx}`),
@@ -188,7 +202,7 @@ function benchGrammars(): void {
   const digits = bySet.get('fsdd');
   if (digits) {
     const words = [...new Set(digits.flatMap(({ said }) => said))];
-    const { right, peerRight } = measure(digits, oneOf(words));
+    const { right, peerRight } = await measure(digits, oneOf(words));
     console.log(
       `  fsdd, one of ${words.length} digits: ${right} of ${digits.length} right (${percent(right, digits.length)})` +
         (hasSphinx ? `, PocketSphinx ${peerRight}` : ''),
@@ -215,7 +229,7 @@ function benchGrammars(): void {
   for (const [name, clips] of groups) {
     const words = [...new Set(clips.flatMap(({ said }) => said))];
     const model = anyOrder(words);
-    const { mine, right, peer } = measure(clips, model);
+    const { mine, right, peer } = await measure(clips, model);
     console.log(
       `  ${name}: ${clips.length} clips, ${mine.words} words, grammar of ${model.words.length} words in any order` +
         `${model.unknown.length > 0 ? ` (not in the dictionary: ${model.unknown.join(' ')})` : ''}: ` +
@@ -236,7 +250,7 @@ if (bySet.size === 0) {
     'no outside speech: there is no ../shared/datasets/speech beside the project; nothing measured',
   );
 } else {
-  if (option('only') !== 'grammars') benchUnrelated();
-  if (option('only') !== 'unrelated') benchGrammars();
+  if (option('only') !== 'grammars') await benchUnrelated();
+  if (option('only') !== 'unrelated') await benchGrammars();
   if (missed.length > 0) process.exitCode = 1;
 }

@@ -90,7 +90,7 @@ for (const row of byStep) {
       const sound = readWav(readFileSync(spoken(voice, row.id, row.text, room)));
       const turn = recogniser.turn(sound.sampleRate);
       const start = performance.now();
-      const heard = hearSound(turn, sound);
+      const heard = await hearSound(turn, sound);
       tally.decoding += performance.now() - start;
       tally.seconds += sound.samples.length / sound.sampleRate;
       const words = tokens(heard?.text ?? '');

@@ -62,3 +62,26 @@ export function secondsOf({ pid, thread }: { pid: number; thread: number }): num
   const fields = read(`/proc/${pid}/task/${thread}/stat`)?.split(') ')[1]?.split(' ');
   return fields ? (Number(fields[11]) + Number(fields[12])) / 100 : null;
 }
+
+/** From here on, all memory that WebAssembly takes in this process, in bytes. */
+export function countWebAssembly(): () => number {
+  const memories = new Set<WebAssembly.Memory>();
+  const instantiate = WebAssembly.instantiate as (
+    source: BufferSource | WebAssembly.Module,
+    imports?: WebAssembly.Imports,
+  ) => Promise<WebAssembly.Instance | WebAssembly.WebAssemblyInstantiatedSource>;
+  WebAssembly.instantiate = (async (
+    source: BufferSource | WebAssembly.Module,
+    imports?: WebAssembly.Imports,
+  ) => {
+    const result = await instantiate(source, imports);
+    const { exports } = 'instance' in result ? result.instance : result;
+    const seen = [
+      ...Object.values(exports),
+      ...Object.values(imports ?? {}).flatMap((part) => Object.values(part)),
+    ];
+    for (const each of seen) if (each instanceof WebAssembly.Memory) memories.add(each);
+    return result;
+  }) as typeof WebAssembly.instantiate;
+  return () => [...memories].reduce((sum, { buffer }) => sum + buffer.byteLength, 0);
+}

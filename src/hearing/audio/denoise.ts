@@ -45,6 +45,11 @@ export interface Cleaned {
   clear: Float32Array;
 }
 
+export interface CleanerOptions {
+  /** The most of `clear` that is filtered, 0..1: some ears are hurt more by what a filter takes than by a rest of noise. */
+  most?: number;
+}
+
 /** One turn's sound in, at `from` Hz, and out, at `to` Hz, without its noise. `close` it afterwards. */
 export class Cleaner {
   readonly #in: Resampler;
@@ -56,10 +61,13 @@ export class Cleaner {
   /** The last sound as it came, to be as late as what is filtered. */
   #before = new Float32Array(LATE);
   readonly #levels: number[] = [];
+  readonly #most: number;
   /** How much of the sound is filtered, 0..1. */
-  #share = 1;
+  #share: number;
 
-  constructor(rnnoise: Rnnoise, from: number, to: number) {
+  constructor(rnnoise: Rnnoise, from: number, to: number, { most = 1 }: CleanerOptions = {}) {
+    this.#most = most;
+    this.#share = most;
     this.#in = new Resampler(from, RATE);
     this.#filteredOut = new Resampler(RATE, to);
     this.#clearOut = new Resampler(RATE, to);
@@ -108,7 +116,7 @@ export class Cleaner {
     if (this.#levels.length > FLOOR.frames) this.#levels.shift();
     if (this.#levels.length < FLOOR.least) return this.#share;
     const floor = [...this.#levels].sort((a, b) => a - b)[Math.floor(FLOOR.share * this.#levels.length)]!;
-    const wanted = Math.min(1, Math.max(0, (floor - QUIET) / (NOISY - QUIET)));
+    const wanted = this.#most * Math.min(1, Math.max(0, (floor - QUIET) / (NOISY - QUIET)));
     this.#share += 0.1 * (wanted - this.#share);
     return this.#share;
   }

@@ -1,17 +1,24 @@
 import { createReadStream } from 'node:fs';
 import { readdir, readFile, stat } from 'node:fs/promises';
-import { createRequire } from 'node:module';
-import { basename, dirname, join } from 'node:path';
+import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Plugin } from 'vite';
+import { packageFolder } from './package-folder.ts';
+import { modelFolder, modelPath } from './transformer/folder.ts';
 
 /**
  * Ships the recogniser's model files under /model/<model>/ in `vite` and in `vite build`, straight from the
- * npm package, and stands in for a Blob polyfill that has no place in a worker.
+ * npm packages, and stands in for a Blob polyfill that has no place in a worker.
  */
 export function recogniserFiles(models: readonly string[]): Plugin {
-  const require = createRequire(import.meta.url);
-  const folder = join(dirname(require.resolve('soundswallower')), 'model');
+  const folders = new Map(
+    models.map((model) => [
+      model,
+      model === modelFolder
+        ? join(packageFolder('@moonshine-ai/moonshine-js'), modelPath)
+        : join(packageFolder('soundswallower'), 'model', model),
+    ]),
+  );
 
   return {
     name: 'ownwords-recogniser-files',
@@ -20,7 +27,7 @@ export function recogniserFiles(models: readonly string[]): Plugin {
         alias: { 'blob-polyfill': fileURLToPath(new URL('./blob.ts', import.meta.url)) },
       },
       // The package finds its WebAssembly beside its script; bundled beforehand it would lose it.
-      optimizeDeps: { exclude: ['soundswallower'] },
+      optimizeDeps: { exclude: ['soundswallower', 'onnxruntime-web'] },
     }),
     configureServer(server) {
       const base = `${server.config.base}model/`;
@@ -29,7 +36,7 @@ export function recogniserFiles(models: readonly string[]): Plugin {
         if (!path.startsWith(base)) return next();
         const [model, file, ...more] = path.slice(base.length).split('/');
         const named = model && file && more.length === 0 && models.includes(model) && basename(file) === file;
-        const source = join(folder, model ?? '', file ?? '');
+        const source = join(folders.get(model ?? '') ?? '', file ?? '');
         // The recogniser asks for optional files: whatever is missing has to say so.
         if (!named || !(await stat(source).catch(() => undefined))?.isFile()) {
           response.statusCode = 404;
@@ -42,12 +49,12 @@ export function recogniserFiles(models: readonly string[]): Plugin {
     },
     async generateBundle() {
       if (this.environment.name !== 'client') return;
-      for (const model of models) {
-        for (const file of await readdir(join(folder, model))) {
+      for (const [model, folder] of folders) {
+        for (const file of await readdir(folder)) {
           this.emitFile({
             type: 'asset',
             fileName: `model/${model}/${file}`,
-            source: await readFile(join(folder, model, file)),
+            source: await readFile(join(folder, file)),
           });
         }
       }

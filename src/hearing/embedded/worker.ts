@@ -1,19 +1,38 @@
 import createModule from 'soundswallower';
 import type { FromWorker, ToWorker } from './protocol';
 import { Recogniser, type Turn } from './recogniser';
+import { modelFiles, modelFolder, readsLanguage } from './transformer/folder';
+import { TransformerRecogniser, type TransformerTurn } from './transformer/recogniser';
 
 const scope = globalThis as unknown as {
   postMessage(message: FromWorker): void;
   onmessage: ((event: MessageEvent<ToWorker>) => void) | null;
 };
 
-let recogniser: Recogniser | undefined;
-let current: { id: number; turn: Turn } | undefined;
+let recogniser: Recogniser | TransformerRecogniser | undefined;
+let current: { id: number; turn: Turn | TransformerTurn } | undefined;
+
+async function open({ language, modelBase }: ToWorker & { type: 'open' }) {
+  if (!readsLanguage(language)) return Recogniser.open({ createModule, modelBase }, language);
+  const [encoder, decoder] = await Promise.all(
+    modelFiles.map((name) => fetched(`${modelBase}${modelFolder}/${name}`)),
+  );
+  return TransformerRecogniser.open({
+    files: { encoder: encoder!, decoder: decoder! },
+    module: await createModule({ print: () => {}, printErr: () => {} }),
+  });
+}
+
+async function fetched(address: string): Promise<Uint8Array> {
+  const answer = await fetch(address);
+  if (!answer.ok) throw new Error(`${new URL(address).pathname} is not there (${answer.status})`);
+  return new Uint8Array(await answer.arrayBuffer());
+}
 
 async function take(message: ToWorker): Promise<void> {
   switch (message.type) {
     case 'open':
-      recogniser = await Recogniser.open({ createModule, modelBase: message.modelBase }, message.language);
+      recogniser = await open(message);
       scope.postMessage({ type: 'opened' });
       return;
     case 'listen': {
@@ -24,15 +43,18 @@ async function take(message: ToWorker): Promise<void> {
       scope.postMessage({ type: 'listening', turn: message.turn, unknown });
       return;
     }
-    case 'audio':
+    case 'audio': {
       if (current?.id !== message.turn) return;
-      for (const event of current.turn.push(message.samples))
-        scope.postMessage({ ...event, turn: message.turn });
+      const { turn } = current;
+      for (const event of turn.push(message.samples)) scope.postMessage({ ...event, turn: message.turn });
       scope.postMessage({ type: 'took', turn: message.turn });
+      const interim = 'think' in turn ? await turn.think() : undefined;
+      if (interim) scope.postMessage({ ...interim, turn: message.turn });
       return;
+    }
     case 'finish': {
       if (current?.id !== message.turn) return;
-      const heard = current.turn.finish();
+      const heard = await current.turn.finish();
       current = undefined;
       scope.postMessage({ type: 'finished', turn: message.turn, ...(heard ? { heard } : {}) });
       return;
@@ -44,8 +66,12 @@ async function take(message: ToWorker): Promise<void> {
   }
 }
 
+/** One after the other: reading takes its time, and sound goes on coming meanwhile. */
+let before: Promise<void> = Promise.resolve();
 scope.onmessage = ({ data }) => {
-  take(data).catch((error: unknown) => {
-    scope.postMessage({ type: 'failed', detail: error instanceof Error ? error.message : String(error) });
-  });
+  before = before
+    .then(() => take(data))
+    .catch((error: unknown) => {
+      scope.postMessage({ type: 'failed', detail: error instanceof Error ? error.message : String(error) });
+    });
 };
