@@ -16,13 +16,12 @@ import { phrasesFor } from '../scoring';
 /* The embedded recogniser in Node, hearing files just as it hears a microphone in the kiosk. */
 
 /** The recogniser with the models of the installed packages. Rejects for a language without one. */
-export async function openRecogniser(language: string): Promise<TransformerRecogniser | Recogniser> {
-  if (readsLanguage(language)) return openReader();
-  return Recogniser.open(
-    { createModule, modelBase: join(packageFolder('soundswallower'), 'model/') },
-    language,
-  );
-}
+export const openRecogniser = (language: string): Promise<TransformerRecogniser | Recogniser> =>
+  readsLanguage(language) ? openReader() : openSphinx(language);
+
+/** That of languages without a transformer. */
+export const openSphinx = (language: string): Promise<Recogniser> =>
+  Recogniser.open({ createModule, modelBase: join(packageFolder('soundswallower'), 'model/') }, language);
 
 /** That of English. */
 export async function openReader(): Promise<TransformerRecogniser> {

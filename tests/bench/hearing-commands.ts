@@ -76,7 +76,7 @@ for (const kind of ['answer', 'yes-no'] as const) {
     if ((meaning === 'yes' || meaning === 'no') !== (kind === 'yes-no')) continue;
     for (const voice of voices) {
       const sound = readWav(readFileSync(sayWith(voice, text)));
-      const heard = hearSound(recogniser.turn(sound.sampleRate), sound);
+      const heard = await hearSound(recogniser.turn(sound.sampleRate), sound);
       const got = heard ? taken(heard.text, kind) : 'nothing';
       // Words of distress call staff as a call for help does.
       const right = got === meaning || (meaning === 'help' && got === 'distress');

@@ -1,14 +1,17 @@
 import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
-import { dirname, join } from 'node:path';
-import createModule from 'soundswallower';
 import { sureEnough } from '../../machines/step';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import { judgedIn, readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
 import { anytimePhrases } from '../../src/app/services/anytime';
-import { conceptsOf, expected, hearSound, openReader, stepsOf } from '../../src/commands/listening';
+import {
+  conceptsOf,
+  expected,
+  hearSound,
+  openReader,
+  openSphinx,
+  stepsOf,
+} from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
-import { Decoder } from '../../src/hearing/embedded/decoder';
 import { compileLanguageModel, type LanguageModel } from '../../src/hearing/embedded/language-model';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import type { Heard } from '../../src/hearing/types';
@@ -37,13 +40,7 @@ const pack = languagePack('en')!;
 const common = readCommon('en');
 const recogniser = await openReader();
 /** Tells what words PocketSphinx has. */
-const dictionary = await Decoder.open(
-  {
-    createModule,
-    modelBase: join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/'),
-  },
-  'en',
-);
+const dictionary = await openSphinx('en');
 const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
 const missed: string[] = [];
 function goal(what: string, met: boolean): void {

@@ -1,25 +1,18 @@
 import type { Rnnoise } from '@shiguredo/rnnoise-wasm';
-import { type Cleaned, Cleaner, openDenoiser } from '../audio/denoise';
+import { openDenoiser } from '../audio/denoise';
 import { join } from '../audio/join';
-import { dbfs, peakDbfs, SILENCE } from '../audio/level';
 import type { Heard } from '../types';
 import { type AnswerPhrases, answerModel } from './answer-model';
 import { signsOf, turnConfidence, wordConfidences } from './confidence';
 import { Decoder, type DecoderEnvironment, SAMPLE_RATE } from './decoder';
-import { SpeechDetector } from './detector';
+import { Intake, type IntakeEvent } from './intake';
 import { type EarLanguage, earLanguage } from './language';
 import type { LanguageModel } from './language-model';
 import { PhoneLoop } from './phone-loop';
 import { writtenText, writtenWords } from './written';
 
-export type TurnEvent =
-  | { type: 'level'; dbfs: number; peak: number }
-  | { type: 'speech-start' }
-  | { type: 'speech-end' }
-  | { type: 'interim'; heard: Heard };
+export type TurnEvent = IntakeEvent | { type: 'interim'; heard: Heard };
 
-/** Seconds. */
-const LEVEL_EVERY = 0.1;
 /** Speech that is held back to adapt by: less hears worse, more comes late. */
 const ADAPT_OVER = 2.5 * SAMPLE_RATE;
 const INTERIM_EVERY = 0.4 * SAMPLE_RATE;
@@ -99,36 +92,29 @@ export class Recogniser {
 export class Turn {
   readonly #ear: Ear;
   readonly #model: Pick<LanguageModel, 'follows'>;
-  readonly #cleaner: Cleaner;
-  readonly #detector: SpeechDetector;
-  readonly #levelEvery: number;
+  readonly #intake: Intake;
   #open = false;
   #held: Float32Array[] = [];
   #heldCount = 0;
-  #sinceLevel: Float32Array[] = [];
-  #sinceLevelCount = 0;
-  #peak = SILENCE;
   #sinceInterim = 0;
   #interim = '';
 
   constructor(ear: Ear, model: Pick<LanguageModel, 'follows'>, sampleRate: number) {
     this.#ear = ear;
     this.#model = model;
-    this.#levelEvery = LEVEL_EVERY * sampleRate;
-    this.#cleaner = new Cleaner(ear.denoiser, sampleRate, SAMPLE_RATE);
-    this.#detector = new SpeechDetector(ear.decoder.module);
+    this.#intake = new Intake({ denoiser: ear.denoiser, module: ear.decoder.module }, sampleRate);
   }
 
   push(input: Float32Array): TurnEvent[] {
-    const levels = this.#levels(input);
-    return [...levels, ...this.#take(this.#cleaner.push(input))];
+    const { events, speech } = this.#intake.push(input);
+    for (const chunk of speech) this.#decode(chunk);
+    const interim = this.#interimHeard();
+    return interim ? [...events, { type: 'interim', heard: interim }] : events;
   }
 
   /** Decodes the rest. Undefined when there was no speech at all. */
   finish(): Heard | undefined {
-    this.#take(this.#cleaner.flush());
-    this.#cleaner.close();
-    for (const chunk of this.#detector.flush()) this.#decode(chunk);
+    for (const chunk of this.#intake.finish()) this.#decode(chunk);
     if (this.#heldCount > 0) this.#begin();
     if (!this.#open) return undefined;
     const decoded = this.#ear.decoder.finish();
@@ -153,45 +139,21 @@ export class Turn {
 
   /** Lets go of the decoder without a reading. */
   cancel(): void {
-    this.#cleaner.close();
+    this.#intake.cancel();
     if (!this.#open) return;
     this.#ear.decoder.finish();
     this.#ear.loop.finish();
     this.#open = false;
   }
 
-  /** Of the sound as it came: what the room is like is no longer heard in what was cleaned. */
-  #levels(input: Float32Array): TurnEvent[] {
-    this.#peak = Math.max(this.#peak, peakDbfs(input));
-    this.#sinceLevel.push(input);
-    this.#sinceLevelCount += input.length;
-    if (this.#sinceLevelCount < this.#levelEvery) return [];
-    const level = dbfs(join(...this.#sinceLevel));
-    const event: TurnEvent = { type: 'level', dbfs: level, peak: this.#peak };
-    this.#peak = SILENCE;
-    this.#sinceLevel = [];
-    this.#sinceLevelCount = 0;
-    return [event];
-  }
-
-  #take({ filtered, clear }: Cleaned): TurnEvent[] {
-    const events: TurnEvent[] = [];
-    const { speech, changes } = this.#detector.push(filtered, clear);
-    for (const change of changes) events.push({ type: change });
-    for (const chunk of speech) this.#decode(chunk);
-    if (this.#open && this.#sinceInterim >= INTERIM_EVERY) {
-      this.#sinceInterim = 0;
-      const text = writtenText(plain(this.#ear.decoder.text()), this.#ear.language.joins);
-      if (text !== '' && text !== this.#interim) {
-        this.#interim = text;
-        // Half a reading has no honest score yet; 0 says so.
-        events.push({
-          type: 'interim',
-          heard: { text, confidence: 0, alternatives: [], engine: 'embedded' },
-        });
-      }
-    }
-    return events;
+  #interimHeard(): Heard | undefined {
+    if (!this.#open || this.#sinceInterim < INTERIM_EVERY) return undefined;
+    this.#sinceInterim = 0;
+    const text = writtenText(plain(this.#ear.decoder.text()), this.#ear.language.joins);
+    if (text === '' || text === this.#interim) return undefined;
+    this.#interim = text;
+    // Half a reading has no honest score yet; 0 says so.
+    return { text, confidence: 0, alternatives: [], engine: 'embedded' };
   }
 
   #decode(chunk: Float32Array): void {

@@ -2,7 +2,7 @@ import createModule from 'soundswallower';
 import type { FromWorker, ToWorker } from './protocol';
 import { Recogniser, type Turn } from './recogniser';
 import { modelFiles, modelFolder, readsLanguage } from './transformer/folder';
-import { TransformerRecogniser, type TransformerTurn } from './transformer/recogniser';
+import type { TransformerRecogniser, TransformerTurn } from './transformer/recogniser';
 
 const scope = globalThis as unknown as {
   postMessage(message: FromWorker): void;
@@ -14,6 +14,8 @@ let current: { id: number; turn: Turn | TransformerTurn } | undefined;
 
 async function open({ language, modelBase }: ToWorker & { type: 'open' }) {
   if (!readsLanguage(language)) return Recogniser.open({ createModule, modelBase }, language);
+  // Only what the language needs is loaded.
+  const { TransformerRecogniser } = await import('./transformer/recogniser');
   const [encoder, decoder] = await Promise.all(
     modelFiles.map((name) => fetched(`${modelBase}${modelFolder}/${name}`)),
   );

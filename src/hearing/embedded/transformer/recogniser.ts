@@ -4,7 +4,7 @@ import { type AnswerPhrases, answerWeights } from '../answer-model';
 import { everydayEnglish } from '../everyday.en';
 import { Intake, type IntakeEvent, type IntakeTools } from '../intake';
 import { tokens } from '../tokens';
-import { everydayVocabulary } from '../vocabulary';
+import { everydayVocabulary } from '../vocabulary.en';
 import { type Read, read } from './beam';
 import { Chunks } from './chunks';
 import { type ModelFiles, SAMPLE_RATE, SpeechModel } from './model';
@@ -13,9 +13,11 @@ import { Prior } from './prior';
 import { turnTrust, wordsOf, wordTrust } from './trust';
 
 /** Measured by tests/bench/hearing.ts on answers that were written to be learned from. */
-const search = { beams: 4, weight: 0.3 };
-/** Filtered sound is mixed with this much of what it was made of, or more. */
-const FILTERED = 0.7;
+const search = { beams: 4, weight: 0.5 };
+/** No more than this much of the sound is filtered, 0..1: the model minds what a filter takes more than a rest of noise. */
+const FILTERED = 0.55;
+/** Speech after which the captions are brought up to date, samples. */
+const LOOK_AFTER = 2.5 * SAMPLE_RATE;
 /** Tokens a second, at most: people say half as many. */
 const TOKENS = 6;
 
@@ -91,6 +93,8 @@ export class TransformerTurn {
   readonly #readings: { length: number; reading: Read }[] = [];
   /** Speech has ended and the last of it is on its way, or the whole of it is here. */
   #pause: 'none' | 'coming' | 'here' = 'none';
+  /** Speech since what was said so far was last looked at, samples. */
+  #sinceLook = 0;
   #shown = '';
 
   constructor(model: SpeechModel, tools: IntakeTools, prior: Prior, sampleRate: number) {
@@ -102,21 +106,30 @@ export class TransformerTurn {
   push(input: Float32Array): IntakeEvent[] {
     const { events, speech } = this.#intake.push(input);
     if (events.some(({ type }) => type === 'speech-start')) this.#chunks.pause();
-    for (const chunk of speech) this.#chunks.take(chunk);
+    for (const chunk of speech) {
+      this.#chunks.take(chunk);
+      this.#sinceLook += chunk.length;
+    }
     if (this.#pause === 'coming' && speech.length === 0) this.#pause = 'here';
     for (const { type } of events)
       if (type !== 'level') this.#pause = type === 'speech-end' ? 'coming' : 'none';
     return events;
   }
 
-  /** Reads what was said so far, when the speaker pauses: most of the work is done before a turn ends. */
+  /**
+   * Reads what was said so far. When the speaker pauses it does so thoroughly: most of the work is done before a turn
+   * ends. In the middle of speech it only looks now and then, for the captions.
+   */
   async think(): Promise<{ type: 'interim'; heard: Heard } | undefined> {
-    if (this.#pause !== 'here') return undefined;
-    this.#pause = 'none';
-    const heard = await this.#read();
-    if (!heard || heard.text === this.#shown) return undefined;
-    this.#shown = heard.text;
-    return { type: 'interim', heard };
+    const paused = this.#pause === 'here';
+    if (!paused && this.#sinceLook < LOOK_AFTER) return undefined;
+    this.#sinceLook = 0;
+    if (paused) this.#pause = 'none';
+    const text = paused ? (await this.#read())?.text : await this.#look();
+    if (!text || text === this.#shown) return undefined;
+    this.#shown = text;
+    // Half a reading has no honest score yet; 0 says so.
+    return { type: 'interim', heard: { text, confidence: 0, alternatives: [], engine: 'embedded' } };
   }
 
   /** Reads the rest. Undefined when there was no speech at all. */
@@ -150,6 +163,24 @@ export class TransformerTurn {
     };
   }
 
+  /** What was read of the chunks that are whole, and at a glance what is being said. */
+  async #look(): Promise<string> {
+    const all = this.#chunks.all();
+    const last = all.pop();
+    if (!last) return '';
+    const known = all.map((chunk, i) => {
+      const known = this.#readings[i];
+      return known?.length === chunk.length ? known.reading.text : '';
+    });
+    const glance = await read(await this.#model.listen(last), {
+      pieces,
+      tokens,
+      beams: 1,
+      most: mostOf(last),
+    });
+    return [...known, glance.text].filter((text) => text !== '').join(' ');
+  }
+
   async #readOne(chunk: Float32Array): Promise<Read> {
     return read(await this.#model.listen(chunk), {
       ...search,
@@ -157,7 +188,9 @@ export class TransformerTurn {
       tokens,
       prior: this.#prior,
       atLarge,
-      most: 4 + Math.ceil((TOKENS * chunk.length) / SAMPLE_RATE),
+      most: mostOf(chunk),
     });
   }
 }
+
+const mostOf = (chunk: Float32Array) => 4 + Math.ceil((TOKENS * chunk.length) / SAMPLE_RATE);

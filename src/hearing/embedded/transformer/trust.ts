@@ -30,21 +30,26 @@ export function wordsOf(tokens: readonly { piece: string; log: number }[]): Read
   return words.filter(({ word }) => /[\p{L}\d]/u.test(word));
 }
 
-const weights = { bias: 0, least: 1, mean: 0, turn: 0 };
-const turnWeights = { bias: 0, mean: 1, weakest: 0, count: 0 };
+/*
+ * Logistic regression on what was read of 320 recordings of answers about three devices (three voices of flite, half of
+ * them among dishes at 10 dB) and of 292 of people who spoke of other things. Fitted on one half and tried on the
+ * other, turns of which half of the words were said to be right with 0.28, 0.53, 0.72 and 0.93 had them so in 0.30,
+ * 0.50, 0.70 and 0.95 of cases (area under the curve 0.90). Words said to be right with 0.30, 0.52, 0.72 and 0.91 were
+ * so in 0.43, 0.35, 0.61 and 0.92 (0.83).
+ */
+const weights = { bias: 2.95, least: 1.13, turn: 2.57 };
+const turnWeights = { bias: 2.94, mean: 2.42, weakest: 0.85, count: 0.41 };
 
 /** Probability of each word to be right, 0..1. */
 export function wordTrust(words: readonly ReadWord[]): HeardWord[] {
   const turn = mean(words.flatMap(({ logs }) => logs));
   return words.map(({ word, logs }) => ({
     word,
-    confidence: logistic(
-      weights.bias + weights.least * Math.min(...logs) + weights.mean * mean(logs) + weights.turn * turn,
-    ),
+    confidence: logistic(weights.bias + weights.least * Math.min(...logs) + weights.turn * turn),
   }));
 }
 
-/** Probability that at least two thirds of a turn's words are right, which a judge of answers can work with. */
+/** Probability that at least half of a turn's words are right: of such a turn, the scorer makes hardly a mistake. */
 export function turnTrust(words: readonly ReadWord[]): number {
   if (words.length === 0) return 0;
   const least = words.map(({ logs }) => Math.min(...logs)).sort((a, b) => a - b);

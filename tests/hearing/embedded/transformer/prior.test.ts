@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { Prior } from '../../../../src/hearing/embedded/transformer/prior';
-import { seed } from '../../../seed';
 
 const tokens = (phrase: string) => phrase.split(' ').filter((word) => word !== '');
 const phrases = ['shake the inhaler', 'shake it well', 'the spacer'];
@@ -38,7 +37,6 @@ describe('a prior', () => {
           );
         expect(prior.is(before, word)).toBeLessThanOrEqual(prior.begins(before, word) + 1e-12);
       }),
-      { seed },
     );
   });
 
