@@ -121,7 +121,7 @@ describe('the screen of recordings', () => {
     await waitFor(() => expect(status()).toContain('Kept'));
     const [clip] = await world.store.clips();
     expect(clip).toMatchObject({ language: 'en', text: welcome(), place: 'common/welcome' });
-    expect(within(item(welcome()).closest('label')!).getByText('recorded')).toBeTruthy();
+    await waitFor(() => within(item(welcome()).closest('label')!).getByText('recorded'));
     const stored = await world.store.clip(clip!.key);
     // Half of the two seconds was silence.
     expect(readWav(stored!.wav).samples.length / 24_000).toBeCloseTo(clip!.seconds);

@@ -100,7 +100,7 @@ for (const row of byStep) {
       for (const { word, confidence } of heard?.words ?? [])
         tally.wordTrust.push({ confidence, right: said.includes(word) });
       if (heard) {
-        const right = errors.hits / Math.max(1, words.length) >= 2 / 3;
+        const right = errors.hits / Math.max(1, words.length) >= 1 / 2;
         tally.turnTrust.push({ confidence: heard.confidence, right });
       }
       const findings = heard
@@ -148,7 +148,7 @@ for (const [room, { hears, heardBy, pairs, wordTrust, turnTrust, seconds, decodi
     `labels from the heard answer as from the typed one: ${percent(same, pairs.length)} of ${pairs.length}; understood where typed was missed or misconception: ${percent(unsafe, pairs.length)}`,
   );
   console.log(
-    `calibration error of heard findings ${calibrationError(pairs).toFixed(3)}, of heard words ${calibrationError(wordTrust).toFixed(3)}, of whole turns (two thirds of the words right) ${calibrationError(turnTrust).toFixed(3)}`,
+    `calibration error of heard findings ${calibrationError(pairs).toFixed(3)}, of heard words ${calibrationError(wordTrust).toFixed(3)}, of whole turns (half of the words right) ${calibrationError(turnTrust).toFixed(3)}`,
   );
   console.log(`${(decoding / 1000 / seconds).toFixed(3)} x real time over ${seconds.toFixed(0)} s of sound`);
 }

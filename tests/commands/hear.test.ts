@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import { tokens } from '../../src/hearing/embedded/tokens';
 import { mute, speak } from '../hearing/speak';
 
 vi.setConfig({ testTimeout: 120_000 });
@@ -48,9 +49,10 @@ test.skipIf(mute)(
       .map((line) => JSON.parse(line));
     expect(more).toEqual([]);
     expect(first).toEqual({ file: bad, error: expect.stringContaining('RIFF') });
-    expect(second).toMatchObject({ file: good, text: 'i hold my breath for ten seconds' });
+    expect(second.file).toBe(good);
+    expect(tokens(second.text).join(' ')).toBe('i hold my breath for ten seconds');
     expect(Object.keys(second)).toEqual(['file', 'text', 'confidence', 'words', 'audioMs', 'decodeMs']);
-    expect(second.words[0]).toEqual({ word: 'i', confidence: expect.any(Number) });
+    expect(second.words[0]).toEqual({ word: 'I', confidence: expect.any(Number) });
     expect(second.audioMs).toBeGreaterThan(1000);
     expect(third).toEqual({ file: 'missing.wav', error: 'there is no such file' });
     expect(status).toBe(1);

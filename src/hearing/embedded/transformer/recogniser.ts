@@ -13,7 +13,7 @@ import { Prior } from './prior';
 import { turnTrust, wordsOf, wordTrust } from './trust';
 
 /** Measured by tests/bench/hearing.ts on answers that were written to be learned from. */
-const search = { beams: 4, weight: 0.5 };
+const search = { beams: 6, weight: 0.6 };
 /** No more than this much of the sound is filtered, 0..1: the model minds what a filter takes more than a rest of noise. */
 const FILTERED = 0.55;
 /** Speech after which the captions are brought up to date, samples. */
