@@ -207,6 +207,7 @@ export const en: LanguagePack = {
     quarter: ['quarter', 'quarters', 'fourth', 'fourths'],
     to: ['to', 'or', 'until', 'through'],
     one: ['a', 'an'],
+    ranked: list('puff|one|dose|spray|breath|time|try|treatment|squirt|press|pump'),
     ordinals: {
       first: 1,
       second: 2,

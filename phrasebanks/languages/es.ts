@@ -316,6 +316,7 @@ export const es: LanguagePack = {
     calls: list('llamo|llame|llama|llamar|llamamos|marco|marque|marcar|marca'),
     clock: { before: list('a las|a la'), hours: [] },
     pronouns: [],
+    ranked: list('disparo|dosis|vez|inhalación|aplicación|intento|respiro'),
     ordinals: table({
       primer: 1,
       primero: 1,

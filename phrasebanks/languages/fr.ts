@@ -382,6 +382,7 @@ export const fr: LanguagePack = {
     calls: list('appelle|appeler|appelez|compose|composer|composez|téléphone'),
     clock: { before: list('à|vers|dès'), hours: ['heure', 'heures', 'h'] },
     pronouns: [],
+    ranked: list('bouffée|dose|fois|inhalation|pulvérisation|pression|respiration'),
     ordinals: table({
       premier: 1,
       première: 1,

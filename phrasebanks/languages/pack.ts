@@ -55,6 +55,8 @@ export interface LanguagePack {
     /** Before "one" these make a pronoun of it: "that one". */
     pronouns: string[];
     ordinals: Record<string, number>;
+    /** What comes one after the other, where a rank is also a unit of time: "a second puff". */
+    ranked: readonly string[];
   };
   /** Word -> unit. */
   durations: Record<string, TimeUnit>;

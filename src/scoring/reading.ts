@@ -124,13 +124,18 @@ export function readingOf(tokens: readonly Token[], pack: LanguagePack): Reading
     return meaning;
   };
   const isTimes = (k: number): boolean => pack.times.includes(meant(k) ?? '');
+  /** "A second puff" is the next one and takes no time; "a ten second breath" does. */
+  const isRank = (k: number): boolean =>
+    own(pack.durations, word(k)) === 'second' &&
+    pack.numbers.one.includes(word(k - 1) ?? '') &&
+    pack.numbers.ranked.includes(word(k + 1) ?? '');
   const unitAt = (k: number): UnitSaid | null => {
     const one = meant(k);
     if (one === undefined) return null;
     const two = `${one} ${word(k + 1) ?? ''}`;
     const key = own(pack.durations, two) ? two : one;
     const unit = own(pack.durations, key);
-    if (!unit) return null;
+    if (!unit || isRank(k)) return null;
     const size = seconds[unit] * (own(pack.multiples, key) ?? 1);
     return { unit, size, part: pack.dayParts.includes(key), end: k + (key === two ? 2 : 1) };
   };

@@ -14,6 +14,25 @@ const find = (text: string, language = 'en') => {
 const minute = 60;
 const week = 604_800;
 
+describe('a second', () => {
+  const durations = (text: string, language = 'en') =>
+    find(text, language)
+      .filter(({ kind }) => kind === 'duration')
+      .map(({ low }) => low);
+
+  it('puff is the next one and takes no time', () => {
+    expect(durations('I wait about a minute before I take a second puff')).toEqual([60]);
+    expect(durations('espero un minuto y tomo una segunda dosis', 'es')).toEqual([60]);
+    expect(durations("j'attends une minute avant une seconde bouffée", 'fr')).toEqual([60]);
+  });
+
+  it('is a duration elsewhere, also before such a word when it is counted', () => {
+    expect(durations('wait a second')).toEqual([1]);
+    expect(durations('a second or two')).not.toEqual([]);
+    expect(durations('I take a ten second breath')).toEqual([10]);
+  });
+});
+
 describe('quantities', () => {
   it.each([
     ['en', 'ten minutes', 'duration', 600, 600],
