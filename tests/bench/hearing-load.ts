@@ -148,8 +148,12 @@ function keepMemory(): void {
         const started = await start.apply(WebAssembly, given);
         const { exports } =
           (started as { instance?: WebAssembly.Instance }).instance ?? (started as WebAssembly.Instance);
-        for (const value of Object.values(exports))
-          if (value instanceof WebAssembly.Memory) memories.push(value);
+        // Memory is exported by some and given to others.
+        const imported = Object.values((given[1] ?? {}) as WebAssembly.Imports).flatMap((part) =>
+          Object.values(part),
+        );
+        for (const value of [...Object.values(exports), ...imported])
+          if (value instanceof WebAssembly.Memory && !memories.includes(value)) memories.push(value);
         return started;
       },
     });
