@@ -1,4 +1,5 @@
 import * as z from 'zod/mini';
+import { commandNames } from './commands';
 
 /*
  * A module is one folder. Three kinds of file, because three kinds of people write them:
@@ -287,24 +288,7 @@ export const commonSchema = z.strictObject({
   paper: paperSchema,
   screens: screensSchema,
   /** Ways to say each voice command. */
-  commands: z.record(
-    z.enum([
-      'again',
-      'slower',
-      'faster',
-      'louder',
-      'quieter',
-      'yes',
-      'no',
-      'next',
-      'help',
-      'question',
-      'where',
-      'pause',
-      'stop',
-    ]),
-    z.array(text),
-  ),
+  commands: z.record(z.enum(commandNames), z.array(text)),
   /** What interrupts everything and calls staff. */
   distress: distressSchema,
   /** For authors: words that make a question open, and first words that let yes or no answer it. */

@@ -1,3 +1,4 @@
+import { commandNames } from '../../phrasebanks/commands';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import type { LanguagePack } from '../../phrasebanks/languages/pack';
 import type { CommonFile } from '../../phrasebanks/schema';
@@ -8,7 +9,6 @@ import { normalize, position, type Token } from './normalize';
 import { findNegations, negated } from './polarity';
 import { dice } from './similar';
 import type { CommandName, Finding, Meaning, Utterance } from './types';
-import { commandNames } from './types';
 
 /** What is being listened for. */
 export type TurnKind = 'answer' | 'short' | 'yes-no' | 'question';

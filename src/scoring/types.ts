@@ -1,3 +1,7 @@
+import type { CommandName } from '../../phrasebanks/commands';
+
+export type { CommandName };
+
 /** The four labels of a concept; defined in tests/corpora/LABELING.md. */
 export const labels = ['understood', 'partial', 'missed', 'misconception'] as const;
 export type Label = (typeof labels)[number];
@@ -35,23 +39,6 @@ export interface Utterance {
   alternatives: { text: string; confidence: number }[];
   words?: { word: string; confidence: number }[];
 }
-
-export const commandNames = [
-  'again',
-  'slower',
-  'faster',
-  'louder',
-  'quieter',
-  'yes',
-  'no',
-  'next',
-  'help',
-  'question',
-  'where',
-  'pause',
-  'stop',
-] as const;
-export type CommandName = (typeof commandNames)[number];
 
 /** What one utterance turned out to be. */
 export type Meaning =

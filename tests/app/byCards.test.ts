@@ -5,7 +5,7 @@ import { makeVisit, type VisitView, viewOf } from '../../machines';
 import type { Lesson } from '../../machines/types';
 import { readCommon } from '../../phrasebanks/read';
 import { type FullLesson, loadLesson, offered } from '../../src/app/lessons';
-import { particularsOf } from '../../src/app/particulars';
+import { practiceStart } from '../../src/app/practice';
 import { cardSeed, servicesOf } from '../../src/app/services/services';
 import { readSite } from '../../src/app/site';
 import { derive } from '../../src/records/derive';
@@ -22,23 +22,12 @@ import { nextTouch } from '../machines/byTouch';
 const { site } = readSite('{}');
 const at = '2026-03-02T14:05:00.000Z';
 
-const startOf = ({ module, common }: Pick<Lesson, 'module' | 'common'>): VisitStart => ({
+const startOf = (lesson: Pick<Lesson, 'module' | 'common'>): VisitStart => ({
+  ...practiceStart(site, lesson),
   visit: '00000000-0000-4000-8000-000000000001',
-  practice: true,
-  ward: site.ward,
-  bed: '12',
-  staff: 'Practice',
-  learner: { role: 'patient', name: common.screens.practiceLearner },
-  language: common.language,
-  interpreter: false,
   prefers: 'looking',
   barriers: ['breath'],
-  module: module.id,
-  moduleVersion: module.version,
-  steps: module.steps.map(({ id }) => id),
-  audioOnly: false,
   answers: 'touch',
-  particulars: particularsOf(common, site),
 });
 
 const isRight = (card: Card) => card.contradiction === undefined;

@@ -23,9 +23,10 @@ import type {
 } from '../../machines/types';
 import { viewOf } from '../../machines/view';
 import type { visitMachine } from '../../machines/visit';
+import { commandNames } from '../../phrasebanks/commands';
 import type { EndReason, Heard, HearEvent, Sound } from '../../src/hearing/types';
 import type { VisitFact, VisitStart } from '../../src/records/types';
-import { commandNames, type Finding, type Label } from '../../src/scoring/types';
+import type { Finding, Label } from '../../src/scoring/types';
 import { lesson, start, timings } from './lesson';
 
 /** Findings in short: a label by concept; 'partial:part' and 'misconception:opposite' name the detail. */

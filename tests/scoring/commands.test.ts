@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it, test } from 'vitest';
+import { commandNames } from '../../phrasebanks/commands';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import { judgedIn, readCommon, readJudging } from '../../phrasebanks/read';
 import {
@@ -12,7 +13,6 @@ import {
   wordsOfAnswers,
   yesNo,
 } from '../../src/scoring';
-import { commandNames } from '../../src/scoring/types';
 
 /*
  * What people say to the voice, and answers that hold the same words. `seen` and `kept` were written before the ways to

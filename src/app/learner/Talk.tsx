@@ -117,18 +117,28 @@ export function Listen({ view, send }: ScreenProps) {
   );
 }
 
+/** The learner's words, as they were heard. */
+function HeardBack({ view }: Pick<ScreenProps, 'view'>) {
+  const words = useWords();
+  return (
+    <>
+      <p className={styles.soft}>{words.iHeard}</p>
+      <Pages>
+        <blockquote className={styles.heard} data-heard>
+          {view.heard?.text}
+        </blockquote>
+      </Pages>
+    </>
+  );
+}
+
 /** We say back what was heard. When in doubt we ask whether it is right. */
 export function Confirm({ view, send }: ScreenProps) {
   const words = useWords();
   return (
     <Screen view={view} send={send} main={<YesNo send={send} />}>
       <div className={styles.back}>
-        <p className={styles.soft}>{words.iHeard}</p>
-        <Pages>
-          <blockquote className={styles.heard} data-heard>
-            {view.heard?.text}
-          </blockquote>
-        </Pages>
+        <HeardBack view={view} />
         <p className={styles.question} data-captions>
           {words.isThatRight}
         </p>
@@ -142,16 +152,10 @@ export function Confirm({ view, send }: ScreenProps) {
 
 /** Between hearing and answering. Short, and never empty. */
 export function Think({ view, send }: ScreenProps) {
-  const words = useWords();
   return (
     <Screen view={view} send={send}>
       <div className={styles.back}>
-        <p className={styles.soft}>{words.iHeard}</p>
-        <Pages>
-          <blockquote className={styles.heard} data-heard>
-            {view.heard?.text}
-          </blockquote>
-        </Pages>
+        <HeardBack view={view} />
         <p className={styles.state} role="status">
           {view.note}
         </p>
