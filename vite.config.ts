@@ -4,7 +4,7 @@ import { recogniserFiles } from './src/hearing/embedded/vite-plugin.ts';
 import { voiceData, voiceScript } from './src/speaking/embedded/vite-plugin.ts';
 
 export default defineConfig({
-  plugins: [react(), recogniserFiles(['moonshine-tiny-en', 'fr-fr']), voiceData()],
+  plugins: [react(), recogniserFiles(['en', 'fr']), voiceData()],
   // 'mpa': a missing file answers 404. The recogniser probes for optional model files and would
   // otherwise be handed the page in their place.
   appType: 'mpa',

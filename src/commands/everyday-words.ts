@@ -2,10 +2,11 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { frenchTokens } from '../hearing/embedded/tokens.fr';
+import { modelFor } from '../hearing/embedded/models';
+import { frenchTokens } from '../hearing/embedded/sphinx/tokens.fr';
 
 /*
- * Writes src/hearing/embedded/words.<language>.ts: the words that are said most at large, by how often.
+ * Writes words.<language>.ts of src/hearing/embedded: the words that are said most at large, by how often.
  * Usage: npx tsx src/commands/everyday-words.ts [en|fr] [how many]
  *
  * English: SUBTLEX-US (Brysbaert & New, Behavior Research Methods 41(4), 2009, 977-990), word counts of 51 million
@@ -84,7 +85,8 @@ for (const { word, count } of words) {
   bins.set(bin, [...(bins.get(bin) ?? []), word.toLowerCase()]);
 }
 const lines = [...bins].map(([bin, list]) => `  [${bin}, ${quoted(list.join(' '))}],`);
-const file = fileURLToPath(new URL(`../hearing/embedded/words.${language}.ts`, import.meta.url));
+const reader = modelFor(language)!.reader;
+const file = fileURLToPath(new URL(`../hearing/embedded/${reader}/words.${language}.ts`, import.meta.url));
 writeFileSync(
   file,
   `/*

@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { modules, readJudging, readTeaching } from '../../phrasebanks/read';
 import { readWav } from '../hearing/audio/wav';
-import { modelFor } from '../hearing/embedded/decoder';
+import { modelFor } from '../hearing/embedded/models';
 import { expected, hearSound, openRecogniser, stepsOf } from './listening';
 
 /*

@@ -5,10 +5,11 @@ import type { JudgingFile } from '../../phrasebanks/judging';
 import type { TeachingFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
 import type { Sound } from '../hearing/audio/wav';
-import type { AnswerPhrases } from '../hearing/embedded/answer-model';
+import { modelFor } from '../hearing/embedded/models';
 import { packageFolder } from '../hearing/embedded/package-folder';
-import { Recogniser, type Turn } from '../hearing/embedded/recogniser';
-import { modelFiles, modelPath, readsLanguage } from '../hearing/embedded/transformer/folder';
+import type { AnswerPhrases } from '../hearing/embedded/phrases';
+import { Recogniser, type Turn } from '../hearing/embedded/sphinx/recogniser';
+import { modelFiles } from '../hearing/embedded/transformer/model';
 import { TransformerRecogniser, type TransformerTurn } from '../hearing/embedded/transformer/recogniser';
 import type { Heard } from '../hearing/types';
 import { phrasesFor } from '../scoring';
@@ -17,16 +18,18 @@ import { phrasesFor } from '../scoring';
 
 /** The recogniser with the models of the installed packages. Rejects for a language without one. */
 export const openRecogniser = (language: string): Promise<TransformerRecogniser | Recogniser> =>
-  readsLanguage(language) ? openReader() : openSphinx(language);
+  modelFor(language)?.reader === 'transformer' ? openTransformer(language) : openSphinx(language);
 
-/** That of languages without a transformer. */
+/** That of the languages which soundswallower hears. */
 export const openSphinx = (language: string): Promise<Recogniser> =>
   Recogniser.open({ createModule, modelBase: join(packageFolder('soundswallower'), 'model/') }, language);
 
-/** That of English. */
-export async function openReader(): Promise<TransformerRecogniser> {
-  const folder = join(packageFolder('@moonshine-ai/moonshine-js'), modelPath);
-  const [encoder, decoder] = await Promise.all(modelFiles.map((name) => readFile(join(folder, name))));
+/** That of the languages which a transformer reads. */
+export async function openTransformer(language: string): Promise<TransformerRecogniser> {
+  const { from } = modelFor(language)!;
+  const [encoder, decoder] = await Promise.all(
+    modelFiles.map((name) => readFile(join(packageFolder(from.package), from.path, name))),
+  );
   return TransformerRecogniser.open({
     files: { encoder: encoder!, decoder: decoder! },
     module: await createModule({ print: () => {}, printErr: () => {} }),

@@ -4,9 +4,9 @@ import { loadavg } from 'node:os';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { judgedIn, readJudging, readTeaching } from '../../phrasebanks/read';
-import { expected, hearSound, openReader, stepsOf } from '../../src/commands/listening';
+import { expected, hearSound, openTransformer, stepsOf } from '../../src/commands/listening';
 import { readWav } from '../../src/hearing/audio/wav';
-import type { AnswerPhrases } from '../../src/hearing/embedded/answer-model';
+import type { AnswerPhrases } from '../../src/hearing/embedded/phrases';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import { buildPage } from '../browser/build-page';
 import { openKiosk } from '../browser/chromium';
@@ -57,7 +57,7 @@ async function benchNode(): Promise<void> {
   setFlagsFromString('--expose-gc');
   const collect = runInNewContext('gc') as () => void;
   const wasm = countWebAssembly();
-  const recogniser = await openReader();
+  const recogniser = await openTransformer('en');
   const steps = allSteps();
   const sounds = sentences.flatMap(({ text }) =>
     voices.map((voice) => readWav(readFileSync(sayWith(voice, text)))),

@@ -3,21 +3,14 @@ import { sureEnough } from '../../machines/step';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import { judgedIn, readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
 import { anytimePhrases } from '../../src/app/services/anytime';
-import {
-  conceptsOf,
-  expected,
-  hearSound,
-  openReader,
-  openSphinx,
-  stepsOf,
-} from '../../src/commands/listening';
+import { conceptsOf, expected, hearSound, openTransformer, stepsOf } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
-import { compileLanguageModel, type LanguageModel } from '../../src/hearing/embedded/language-model';
+import { compileLanguageModel } from '../../src/hearing/embedded/sphinx/language-model';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import type { Heard } from '../../src/hearing/types';
 import { compileStep, interpret, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { type Clip, clipsOf, type SpeechSet, speechSets } from './outside-speech';
-import { hasSphinx, noSphinx, sphinxHears } from './sphinx';
+import { hasSphinx, noSphinx, sphinxHears, sphinxKnows } from './sphinx';
 import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
 
 /*
@@ -38,9 +31,7 @@ const show = process.argv.includes('--show');
 
 const pack = languagePack('en')!;
 const common = readCommon('en');
-const recogniser = await openReader();
-/** Tells what words PocketSphinx has. */
-const dictionary = await openSphinx('en');
+const recogniser = await openTransformer('en');
 const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
 const missed: string[] = [];
 function goal(what: string, met: boolean): void {
@@ -139,31 +130,22 @@ async function benchUnrelated(): Promise<void> {
   );
 }
 
-/** Words in any order, each as likely as the next. */
-function anyOrder(words: readonly string[]): LanguageModel {
-  return compileLanguageModel([{ phrases: words, weight: 1 }], {
-    knows: (word) => dictionary.phones(word) !== undefined,
-  });
-}
+/** Words in any order, each as likely as the next, as a grammar for PocketSphinx. */
+const anyOrder = (words: readonly string[]): string =>
+  compileLanguageModel([{ phrases: words, weight: 1 }], { knows: sphinxKnows }).fsg;
 
 /** Exactly one of these words. */
-function oneOf(words: readonly string[]): LanguageModel {
+function oneOf(words: readonly string[]): string {
   const share = (1 / words.length).toExponential(4);
-  return {
-    fsg: [
-      'FSG_BEGIN <one>',
-      'NUM_STATES 2',
-      'START_STATE 0',
-      'FINAL_STATE 1',
-      ...words.map((word) => `TRANSITION 0 1 ${share} ${word}`),
-      'FSG_END',
-      '',
-    ].join('\n'),
-    words: [...words],
-    follows: () => true,
-    unknown: [],
-    arcs: words.length,
-  };
+  return [
+    'FSG_BEGIN <one>',
+    'NUM_STATES 2',
+    'START_STATE 0',
+    'FINAL_STATE 1',
+    ...words.map((word) => `TRANSITION 0 1 ${share} ${word}`),
+    'FSG_END',
+    '',
+  ].join('\n');
 }
 
 interface Measured {
@@ -173,14 +155,18 @@ interface Measured {
   peerRight: number;
 }
 
-async function measure(clips: readonly Clip[], model: LanguageModel): Promise<Measured> {
-  recogniser.expectOnly(model.words);
+async function measure(
+  clips: readonly Clip[],
+  words: readonly string[],
+  grammar: (words: readonly string[]) => string,
+): Promise<Measured> {
+  recogniser.expectOnly(words);
   const heard: string[][] = [];
   for (const clip of clips) {
     const sound = soundOf(clip);
     heard.push(tokens((await hearSound(recogniser.turn(sound.sampleRate), sound))?.text ?? ''));
   }
-  const peer = hasSphinx ? sphinxHears(clips.map(soundOf), model.fsg) : [];
+  const peer = hasSphinx ? sphinxHears(clips.map(soundOf), grammar(words)) : [];
   if (show)
     clips.forEach(({ name, said }, k) => {
       console.log(`    ${name}: ${said.join(' ')} -> ${heard[k]!.join(' ')} | ${peer[k]?.join(' ') ?? ''}`);
@@ -199,7 +185,7 @@ async function benchGrammars(): Promise<void> {
   const digits = bySet.get('fsdd');
   if (digits) {
     const words = [...new Set(digits.flatMap(({ said }) => said))];
-    const { right, peerRight } = await measure(digits, oneOf(words));
+    const { right, peerRight } = await measure(digits, words, oneOf);
     console.log(
       `  fsdd, one of ${words.length} digits: ${right} of ${digits.length} right (${percent(right, digits.length)})` +
         (hasSphinx ? `, PocketSphinx ${peerRight}` : ''),
@@ -225,11 +211,11 @@ async function benchGrammars(): Promise<void> {
   }
   for (const [name, clips] of groups) {
     const words = [...new Set(clips.flatMap(({ said }) => said))];
-    const model = anyOrder(words);
-    const { mine, right, peer } = await measure(clips, model);
+    const { mine, right, peer } = await measure(clips, words, anyOrder);
+    const lacks = hasSphinx ? words.filter((word) => !sphinxKnows(word)) : [];
     console.log(
-      `  ${name}: ${clips.length} clips, ${mine.words} words, grammar of ${model.words.length} words in any order` +
-        `${model.unknown.length > 0 ? ` (not in the dictionary: ${model.unknown.join(' ')})` : ''}: ` +
+      `  ${name}: ${clips.length} clips, ${mine.words} words, grammar of ${words.length} words in any order` +
+        `${lacks.length > 0 ? ` (not in the dictionary of PocketSphinx: ${lacks.join(' ')})` : ''}: ` +
         `${percent(wordErrorRate(mine), 1)} of words wrong, ${right} clips right throughout` +
         (hasSphinx ? `; PocketSphinx ${percent(wordErrorRate(peer), 1)}` : ''),
     );

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { readJudging, readTeaching } from '../../phrasebanks/read';
 import { expected, hearSound, openRecogniser } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
-import { earLanguage } from '../../src/hearing/embedded/language';
+import { earLanguage } from '../../src/hearing/embedded/sphinx/language';
 import { compileStep, judge, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { calibrationError } from './agreement';
 import { corpus } from './corpus';

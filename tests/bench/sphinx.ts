@@ -14,6 +14,17 @@ export const hasSphinx = existsSync(model) && spawnSync('which', ['pocketsphinx_
 export const noSphinx =
   'PocketSphinx is not installed here (apt-get install pocketsphinx pocketsphinx-en-us): not compared';
 
+/** Is the word in its dictionary? Words that are not would make it refuse a grammar. */
+export function sphinxKnows(word: string): boolean {
+  dictionary ??= new Set(
+    readFileSync(join(model, 'cmudict-en-us.dict'), 'utf8')
+      .split('\n')
+      .map((line) => line.split(' ', 1)[0]!),
+  );
+  return dictionary.has(word);
+}
+let dictionary: Set<string> | undefined;
+
 /** Words heard in each sound, by a grammar in FSG text or, without one, by its general language model. */
 export function sphinxHears(sounds: readonly Sound[], fsg?: string): string[][] {
   const folder = mkdtempSync(join(tmpdir(), 'ownwords-sphinx-'));

@@ -1,6 +1,6 @@
 import type { SoundSwallowerModule } from 'soundswallower';
 import { join } from '../audio/join';
-import { SAMPLE_RATE } from './decoder';
+import { SAMPLE_RATE } from './rate';
 
 /** Sound kept before a start was noticed: the first consonant is over by then. */
 const LEAD_IN = 0.4 * SAMPLE_RATE;

@@ -7,7 +7,7 @@ import {
 } from '../audio/microphone';
 import { Queue } from '../queue';
 import type { Availability, EndReason, HearEvent, Hearing, HearRequest } from '../types';
-import { modelFor } from './decoder';
+import { modelFor } from './models';
 import type { FromWorker, ToWorker } from './protocol';
 
 /** The part of a Worker that is used, so that a test can stand in for it. */

@@ -3,8 +3,8 @@ import type { SoundSwallowerModule } from 'soundswallower';
 import { type Cleaned, Cleaner, type CleanerOptions } from '../audio/denoise';
 import { join } from '../audio/join';
 import { dbfs, peakDbfs, SILENCE } from '../audio/level';
-import { SAMPLE_RATE } from './decoder';
 import { SpeechDetector } from './detector';
+import { SAMPLE_RATE } from './rate';
 
 /** Seconds. */
 const LEVEL_EVERY = 0.1;

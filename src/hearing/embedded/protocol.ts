@@ -1,5 +1,5 @@
 import type { Heard } from '../types';
-import type { AnswerPhrases } from './answer-model';
+import type { AnswerPhrases } from './phrases';
 
 /** Page to worker. Sound of a turn is only taken between its `listen` and its `finish` or `cancel`. */
 export type ToWorker =

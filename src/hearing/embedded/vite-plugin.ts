@@ -3,21 +3,20 @@ import { readdir, readFile, stat } from 'node:fs/promises';
 import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { Plugin } from 'vite';
+import { modelFor } from './models.ts';
 import { packageFolder } from './package-folder.ts';
-import { modelFolder, modelPath } from './transformer/folder.ts';
 
 /**
- * Ships the recogniser's model files under /model/<model>/ in `vite` and in `vite build`, straight from the
- * npm packages, and stands in for a Blob polyfill that has no place in a worker.
+ * Ships the model files of these languages under /model/<model>/ in `vite` and in `vite build`, straight from the npm
+ * packages, and stands in for a Blob polyfill that has no place in a worker. Throws for a language without a model.
  */
-export function recogniserFiles(models: readonly string[]): Plugin {
+export function recogniserFiles(languages: readonly string[]): Plugin {
   const folders = new Map(
-    models.map((model) => [
-      model,
-      model === modelFolder
-        ? join(packageFolder('@moonshine-ai/moonshine-js'), modelPath)
-        : join(packageFolder('soundswallower'), 'model', model),
-    ]),
+    languages.map((language) => {
+      const model = modelFor(language);
+      if (!model) throw new Error(`nothing of ours hears the language "${language}"`);
+      return [model.folder, join(packageFolder(model.from.package), model.from.path)];
+    }),
   );
 
   return {
@@ -35,7 +34,7 @@ export function recogniserFiles(models: readonly string[]): Plugin {
         const path = (request.url ?? '').split('?')[0]!;
         if (!path.startsWith(base)) return next();
         const [model, file, ...more] = path.slice(base.length).split('/');
-        const named = model && file && more.length === 0 && models.includes(model) && basename(file) === file;
+        const named = model && file && more.length === 0 && folders.has(model) && basename(file) === file;
         const source = join(folders.get(model ?? '') ?? '', file ?? '');
         // The recogniser asks for optional files: whatever is missing has to say so.
         if (!named || !(await stat(source).catch(() => undefined))?.isFile()) {

@@ -1,7 +1,7 @@
 import createModule from 'soundswallower';
+import { modelFor } from './models';
 import type { FromWorker, ToWorker } from './protocol';
-import { Recogniser, type Turn } from './recogniser';
-import { modelFiles, modelFolder, readsLanguage } from './transformer/folder';
+import type { Recogniser, Turn } from './sphinx/recogniser';
 import type { TransformerRecogniser, TransformerTurn } from './transformer/recogniser';
 
 const scope = globalThis as unknown as {
@@ -12,12 +12,19 @@ const scope = globalThis as unknown as {
 let recogniser: Recogniser | TransformerRecogniser | undefined;
 let current: { id: number; turn: Turn | TransformerTurn } | undefined;
 
+/** Only what the language needs is loaded. */
 async function open({ language, modelBase }: ToWorker & { type: 'open' }) {
-  if (!readsLanguage(language)) return Recogniser.open({ createModule, modelBase }, language);
-  // Only what the language needs is loaded.
-  const { TransformerRecogniser } = await import('./transformer/recogniser');
+  const model = modelFor(language);
+  if (model?.reader !== 'transformer') {
+    const { Recogniser } = await import('./sphinx/recogniser');
+    return Recogniser.open({ createModule, modelBase }, language);
+  }
+  const [{ modelFiles }, { TransformerRecogniser }] = await Promise.all([
+    import('./transformer/model'),
+    import('./transformer/recogniser'),
+  ]);
   const [encoder, decoder] = await Promise.all(
-    modelFiles.map((name) => fetched(`${modelBase}${modelFolder}/${name}`)),
+    modelFiles.map((name) => fetched(`${modelBase}${model.folder}/${name}`)),
   );
   return TransformerRecogniser.open({
     files: { encoder: encoder!, decoder: decoder! },

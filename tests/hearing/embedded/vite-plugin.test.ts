@@ -11,7 +11,7 @@ beforeAll(async () => {
     configFile: false,
     logLevel: 'silent',
     appType: 'mpa',
-    plugins: [recogniserFiles(['en-us'])],
+    plugins: [recogniserFiles(['fr'])],
     server: { port: 0, host: '127.0.0.1', ws: false },
     optimizeDeps: { noDiscovery: true },
   });
@@ -23,18 +23,22 @@ afterAll(() => server.close());
 const get = (path: string) => fetch(new URL(path, base));
 
 test('the development server hands out the files of the models that are shipped', async () => {
-  const answer = await get('model/en-us/feat_params.json');
+  const answer = await get('model/fr-fr/feat_params.json');
   expect(answer.status).toBe(200);
   expect(await answer.json()).toMatchObject({ feat: '1s_c_d_dd' });
-  expect(Number((await get('model/en-us/mdef')).status)).toBe(200);
+  expect(Number((await get('model/fr-fr/mdef')).status)).toBe(200);
 });
 
 test.each([
-  'model/en-us/feature_transform',
-  'model/fr-fr/mdef',
-  'model/en-us/..%2f..%2fpackage.json',
-  'model/en-us/',
+  'model/fr-fr/feature_transform',
+  'model/en-us/mdef',
+  'model/fr-fr/..%2f..%2fpackage.json',
+  'model/fr-fr/',
   'model/',
 ])('anything else is 404, never a page: %s', async (path) => {
   expect((await get(path)).status).toBe(404);
+});
+
+test('a language that nothing hears is refused by name', () => {
+  expect(() => recogniserFiles(['fi'])).toThrow('"fi"');
 });

@@ -5,13 +5,12 @@ import { openDenoiser } from '../../../src/hearing/audio/denoise';
 import { dbfs } from '../../../src/hearing/audio/level';
 import { readWav, type Sound } from '../../../src/hearing/audio/wav';
 import { weighSound } from '../../../src/hearing/audio/weigh';
-import { english } from '../../../src/hearing/embedded/english';
-import { type Ear, Turn } from '../../../src/hearing/embedded/recogniser';
+import { Intake, type IntakeTools } from '../../../src/hearing/embedded/intake';
 import type { HearEvent } from '../../../src/hearing/types';
 import { mute, speak } from '../speak';
 
 /*
- * Real sound through the real detector of speech: what the sound check would say. Only the decoders are left out.
+ * Real sound through the real detector of speech: what the sound check would say.
  */
 
 /** Household noise from outside the project (Speech Commands via LCAV/pyroomacoustics, CC BY 4.0). */
@@ -19,12 +18,9 @@ const dishes = new URL('../../../../shared/datasets/noise/doing_the_dishes_20s.w
 const noNoise = mute || (existsSync(dishes) ? '' : 'the noise of ../shared/datasets is not here');
 if (noNoise) console.warn(`sound in noise is not weighed: ${noNoise}`);
 
-let ear: Ear;
+let tools: IntakeTools;
 beforeAll(async () => {
-  const module = await createModule();
-  const loop = { adaptTo: () => {}, start: () => {}, feed: () => {}, finish: () => () => undefined };
-  const decoder = { ...loop, module, text: () => '', finish: () => ({ text: '', words: [] }) };
-  ear = { language: english, decoder, loop, denoiser: await openDenoiser() } as unknown as Ear;
+  tools = { module: await createModule(), denoiser: await openDenoiser() };
 });
 
 const gain = (decibels: number) => 10 ** (decibels / 20);
@@ -48,9 +44,9 @@ function hiss(level: number): () => number {
 }
 
 function weighed(sound: Float32Array, sampleRate: number) {
-  const turn = new Turn(ear, { follows: () => true }, sampleRate);
+  const intake = new Intake(tools, sampleRate);
   const events: HearEvent[] = [];
-  for (let i = 0; i < sound.length; i += 800) events.push(...turn.push(sound.slice(i, i + 800)));
+  for (let i = 0; i < sound.length; i += 800) events.push(...intake.push(sound.slice(i, i + 800)).events);
   return weighSound(events);
 }
 

@@ -1,6 +1,6 @@
 import { join } from '../../audio/join';
 import { dbfs } from '../../audio/level';
-import { SAMPLE_RATE } from './model';
+import { SAMPLE_RATE } from '../rate';
 
 /** A pause after so much speech ends a chunk; so much without a pause is cut where it is quietest. Samples. */
 const ENOUGH = 8 * SAMPLE_RATE;

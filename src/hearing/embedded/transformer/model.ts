@@ -4,7 +4,8 @@ import { env, InferenceSession, Tensor } from 'onnxruntime-web/wasm';
 const LAYERS = 6;
 const HEADS = 8;
 const WIDTH = 36;
-export const SAMPLE_RATE = 16_000;
+/** Its files, in the order of `ModelFiles`. */
+export const modelFiles = ['encoder_model.onnx', 'decoder_model_merged.onnx'] as const;
 /** Tokens that start and end a text. */
 export const START = 1;
 export const END = 2;

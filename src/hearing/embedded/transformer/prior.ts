@@ -1,4 +1,4 @@
-import type { PhraseSource } from '../language-model';
+import type { PhraseSource } from '../phrases';
 
 export interface PriorOptions {
   /** Words that may come anywhere, with how often they are said at large (any scale). */

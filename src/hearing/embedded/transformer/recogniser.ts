@@ -1,16 +1,17 @@
 import { openDenoiser } from '../../audio/denoise';
 import type { Heard } from '../../types';
-import { type AnswerPhrases, answerWeights } from '../answer-model';
-import { everydayEnglish } from '../everyday.en';
 import { Intake, type IntakeEvent, type IntakeTools } from '../intake';
+import { type AnswerPhrases, phraseSources } from '../phrases';
+import { SAMPLE_RATE } from '../rate';
 import { tokens } from '../tokens';
-import { everydayVocabulary } from '../vocabulary.en';
 import { type Read, read } from './beam';
 import { Chunks } from './chunks';
-import { type ModelFiles, SAMPLE_RATE, SpeechModel } from './model';
+import { everydayEnglish } from './everyday.en';
+import { type ModelFiles, SpeechModel } from './model';
 import { pieces } from './pieces';
 import { Prior } from './prior';
 import { turnTrust, wordsOf, wordTrust } from './trust';
+import { everydayVocabulary } from './vocabulary.en';
 
 /** Measured by tests/bench/hearing.ts on answers that were written to be learned from. */
 const search = { beams: 6, weight: 0.6 };
@@ -53,18 +54,14 @@ export class TransformerRecogniser {
   }
 
   /** What is likely to be said. Any word can be heard, so none is ever unknown. */
-  expect({ likely = [], step, module }: AnswerPhrases): string[] {
-    const key = JSON.stringify([likely, step, module]);
+  expect(phrases: AnswerPhrases): string[] {
+    const key = JSON.stringify(phrases);
     if (key !== this.#priorOf) {
-      this.#prior = new Prior(
-        [
-          { phrases: likely, weight: answerWeights.likely },
-          { phrases: step, weight: answerWeights.step },
-          { phrases: module, weight: answerWeights.module },
-          { phrases: everydayEnglish(), weight: answerWeights.everyday },
-        ],
-        { tokens, vocabulary: everydayVocabulary(), vocabularyShare: 0.3 },
-      );
+      this.#prior = new Prior(phraseSources(phrases, everydayEnglish()), {
+        tokens,
+        vocabulary: everydayVocabulary(),
+        vocabularyShare: 0.3,
+      });
       this.#priorOf = key;
     }
     return [];

@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, test, vi } from 'vitest';
-import { openReader } from '../../../../src/commands/listening';
+import { openTransformer } from '../../../../src/commands/listening';
 import { readWav, type Sound } from '../../../../src/hearing/audio/wav';
 import { tokens } from '../../../../src/hearing/embedded/tokens';
 import type { TransformerRecogniser } from '../../../../src/hearing/embedded/transformer/recogniser';
@@ -10,7 +10,7 @@ vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 });
 
 let recogniser: TransformerRecogniser;
 beforeAll(async () => {
-  recogniser = await openReader();
+  recogniser = await openTransformer('en');
 });
 
 const answer = { step: ['breathe in slowly', 'hold my breath for ten seconds'], module: [] };
@@ -70,6 +70,31 @@ describe.skipIf(mute)('with real sound', () => {
     const turn = recogniser.turn(sound.sampleRate);
     for (let at = 0; at < sound.samples.length; at += 800) turn.push(sound.samples.slice(at, at + 800));
     expect((await hear(sound)).heard).toEqual(await turn.finish());
+  });
+
+  test('is less sure in loud noise than in quiet', async () => {
+    recogniser.expect(answer);
+    const { samples, sampleRate } = readWav(speak('I take off the cap, then I breathe in slowly.'));
+    let state = 7;
+    const noisy = samples.map((sample) => {
+      state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+      return sample + (state / 2 ** 32 - 0.5) * 0.3;
+    });
+    const clear = (await hear({ samples, sampleRate })).heard?.confidence ?? 0;
+    expect(clear).toBeGreaterThan(0.8);
+    expect((await hear({ samples: noisy, sampleRate })).heard?.confidence ?? 0).toBeLessThan(clear);
+  });
+
+  test('another step has other phrases, and a turn that was cancelled leaves nothing behind', async () => {
+    recogniser.expect(answer);
+    const cap = readWav(speak('Take off the cap.'));
+    const cancelled = recogniser.turn(cap.sampleRate);
+    cancelled.push(cap.samples);
+    cancelled.cancel();
+    recogniser.expect({ step: ['wash the spacer in warm soapy water'], module: answer.step });
+    const washed = await hear(readWav(speak('Wash the spacer in warm water.')));
+    expect(tokens(washed.heard?.text ?? '').join(' ')).toBe('wash the spacer in warm water');
+    expect(tokens((await hear(cap)).heard?.text ?? '').join(' ')).toBe('take off the cap');
   });
 
   test('with nothing but some words to choose from, one of them is heard', async () => {

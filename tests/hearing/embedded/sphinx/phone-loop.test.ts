@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { freeFit } from '../../../src/hearing/embedded/phone-loop';
+import { freeFit } from '../../../../src/hearing/embedded/sphinx/phone-loop';
 
 const phone = (start: number, seconds: number, fit: number) => ({
   word: 'phone_aa',

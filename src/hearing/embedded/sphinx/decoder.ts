@@ -1,5 +1,7 @@
 import type createModule from 'soundswallower';
 import type { SoundSwallowerModule } from 'soundswallower';
+import { modelFor } from '../models';
+import { SAMPLE_RATE } from '../rate';
 import { meanCepstrum } from './cepstrum';
 import type { LanguageModel } from './language-model';
 
@@ -27,15 +29,6 @@ export const logScore = (score: number): number => Math.log(Math.max(score, 1e-6
 export interface Decoded {
   text: string;
   words: DecodedWord[];
-}
-
-export const SAMPLE_RATE = 16_000;
-
-/** Acoustic models that are shipped, by language subtag. */
-export const models: Readonly<Record<string, string>> = { en: 'en-us', fr: 'fr-fr' };
-
-export function modelFor(language: string): string | undefined {
-  return models[language.toLowerCase().split('-')[0] ?? ''];
 }
 
 /**
@@ -103,7 +96,7 @@ export class Decoder {
     language: string,
     settings: Record<string, number> = {},
   ): Promise<Decoder> {
-    const model = modelFor(language);
+    const model = modelFor(language)?.folder;
     if (!model) throw new Error(`no acoustic model for the language "${language}"`);
     const module = (await environment.createModule({
       modelBase: environment.modelBase,

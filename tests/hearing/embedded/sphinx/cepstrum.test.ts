@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { meanCepstrum } from '../../../src/hearing/embedded/cepstrum';
+import { meanCepstrum } from '../../../../src/hearing/embedded/sphinx/cepstrum';
 
 test('bands that are all alike have only a first coefficient, which is the square root of their number times the value', () => {
   // An orthonormal DCT-II keeps energy: 20 bands of 3 have a norm of 3 * sqrt(20).

@@ -14,11 +14,9 @@ export interface EarLanguage {
   joins: (word: string) => boolean;
 }
 
-/** Loads what belongs to a language, and nothing of the others: a kiosk that hears English holds no French. */
+/** Loads what belongs to a language, and nothing of the others. */
 export async function earLanguage(language: string): Promise<EarLanguage> {
   switch (language.toLowerCase().split('-')[0]) {
-    case 'en':
-      return (await import('./english')).english;
     case 'fr':
       return (await import('./french')).french;
     default:

@@ -1,12 +1,12 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test, vi } from 'vitest';
-import { hearSound, openSphinx } from '../../../src/commands/listening';
-import { readWav, type Sound } from '../../../src/hearing/audio/wav';
-import { compileLanguageModel } from '../../../src/hearing/embedded/language-model';
-import type { Recogniser } from '../../../src/hearing/embedded/recogniser';
-import { frenchTokens } from '../../../src/hearing/embedded/tokens.fr';
-import { addErrors, wordErrorRate, wordErrors } from '../../bench/wer';
-import { muteAbroad, speakAbroad } from '../speak';
+import { hearSound, openSphinx } from '../../../../src/commands/listening';
+import { readWav, type Sound } from '../../../../src/hearing/audio/wav';
+import { compileLanguageModel } from '../../../../src/hearing/embedded/sphinx/language-model';
+import type { Recogniser } from '../../../../src/hearing/embedded/sphinx/recogniser';
+import { frenchTokens } from '../../../../src/hearing/embedded/sphinx/tokens.fr';
+import { addErrors, wordErrorRate, wordErrors } from '../../../bench/wer';
+import { muteAbroad, speakAbroad } from '../../speak';
 
 // A busy machine decodes slower than people speak.
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 });
@@ -58,7 +58,7 @@ describe.skipIf(muteAbroad)('with a synthetic voice', () => {
 });
 
 /** A woman of French-speaking Canada says numbers: Debian's asterisk-core-sounds-fr (CC BY-SA 3.0). */
-const prompts = new URL('../../../../shared/datasets/speech/asterisk/', import.meta.url);
+const prompts = new URL('../../../../../shared/datasets/speech/asterisk/', import.meta.url);
 const noPrompts = existsSync(prompts) ? '' : 'the recordings of ../shared/datasets are not here';
 if (noPrompts) console.warn(`French numbers of a person are not heard: ${noPrompts}`);
 

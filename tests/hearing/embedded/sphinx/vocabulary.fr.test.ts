@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { everydayFrench } from '../../../src/hearing/embedded/everyday.fr';
-import { frenchTokens } from '../../../src/hearing/embedded/tokens.fr';
-import { everydayVocabulary } from '../../../src/hearing/embedded/vocabulary.fr';
+import { everydayFrench } from '../../../../src/hearing/embedded/sphinx/everyday.fr';
+import { frenchTokens } from '../../../../src/hearing/embedded/sphinx/tokens.fr';
+import { everydayVocabulary } from '../../../../src/hearing/embedded/sphinx/vocabulary.fr';
 
 test('every everyday word is one word to the recogniser, with a frequency', () => {
   const words = everydayVocabulary();

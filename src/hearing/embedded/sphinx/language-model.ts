@@ -1,10 +1,5 @@
-import { tokens as englishTokens } from './tokens';
-
-/** Sentences that are likely to be said, and how much they count. */
-export interface PhraseSource {
-  phrases: readonly string[];
-  weight: number;
-}
+import type { PhraseSource } from '../phrases';
+import { tokens as englishTokens } from '../tokens';
 
 export interface LanguageModelOptions {
   /** Words that may come anywhere, with how often they are said at large (any scale). */

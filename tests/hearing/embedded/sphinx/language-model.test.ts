@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { compileLanguageModel } from '../../../src/hearing/embedded/language-model';
+import { compileLanguageModel } from '../../../../src/hearing/embedded/sphinx/language-model';
 
 interface Arc {
   from: number;

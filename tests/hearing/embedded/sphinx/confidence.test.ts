@@ -4,7 +4,7 @@ import {
   turnConfidence,
   type WordSigns,
   wordConfidences,
-} from '../../../src/hearing/embedded/confidence';
+} from '../../../../src/hearing/embedded/sphinx/confidence';
 
 const word = (score: number, seconds = 0.3, text = 'shake') => ({ word: text, start: 0, seconds, score });
 const always = () => true;

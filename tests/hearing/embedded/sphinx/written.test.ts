@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { writtenText, writtenWords } from '../../../src/hearing/embedded/written';
+import { writtenText, writtenWords } from '../../../../src/hearing/embedded/sphinx/written';
 
 const joins = (word: string) => word.endsWith("'");
 

@@ -1,4 +1,4 @@
-import { fillSlots } from './everyday';
+import { fillSlots } from '../everyday';
 
 /*
  * A compact piece of everyday French, written for this project: how people talk when they explain what they do at

@@ -1,25 +1,10 @@
+import { type AnswerPhrases, phraseSources } from '../phrases';
 import type { Decoder } from './decoder';
 import type { EarLanguage } from './language';
 import { compileLanguageModel, type LanguageModel } from './language-model';
 
-/** What may be answered. */
-export interface AnswerPhrases {
-  /** Short answers that are nearly all that is said. */
-  likely?: readonly string[];
-  /** Of the step that is asked: most likely. */
-  step: readonly string[];
-  /** Of the module around it. */
-  module: readonly string[];
-}
-
-/** Measured by tests/bench/hearing.ts. */
-export const answerWeights = {
-  likely: 480,
-  step: 8,
-  module: 1,
-  everyday: 0.1,
-  vocabularyShare: 0.1,
-};
+/** Probability that a word that follows from no phrase is any everyday word. */
+const VOCABULARY_SHARE = 0.1;
 
 /**
  * The language model of one answer. Words that the decoder's dictionary lacks are taught to it first, by their
@@ -39,26 +24,18 @@ export function answerModel(
       .map((word) => decoder.phones(word) ?? ''),
   );
   const lookup = (word: string) => decoder.phones(word) ?? taught.get(word)?.[0];
-  const model = compileLanguageModel(
-    [
-      { phrases: phrases.likely ?? [], weight: answerWeights.likely },
-      { phrases: phrases.step, weight: answerWeights.step },
-      { phrases: phrases.module, weight: answerWeights.module },
-      { phrases: everyday(), weight: answerWeights.everyday },
-    ],
-    {
-      tokens,
-      vocabulary: vocabulary(),
-      vocabularyShare: answerWeights.vocabularyShare,
-      knows(word) {
-        if (lookup(word) !== undefined) return true;
-        const phones = pronounce(word, lookup);
-        if (phones[0] === undefined || sounds.has(phones[0])) return false;
-        taught.set(word, phones);
-        return true;
-      },
+  const model = compileLanguageModel(phraseSources(phrases, everyday()), {
+    tokens,
+    vocabulary: vocabulary(),
+    vocabularyShare: VOCABULARY_SHARE,
+    knows(word) {
+      if (lookup(word) !== undefined) return true;
+      const phones = pronounce(word, lookup);
+      if (phones[0] === undefined || sounds.has(phones[0])) return false;
+      taught.set(word, phones);
+      return true;
     },
-  );
+  });
   decoder.addWords(
     [...taught].flatMap(([word, all]) =>
       // Further pronunciations are marked as the dictionary marks them.

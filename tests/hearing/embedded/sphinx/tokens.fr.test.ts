@@ -1,6 +1,6 @@
 import { toCardinal } from 'n2words/fr-FR';
 import { expect, test } from 'vitest';
-import { frenchNumberWords, frenchTokens, isElided } from '../../../src/hearing/embedded/tokens.fr';
+import { frenchNumberWords, frenchTokens, isElided } from '../../../../src/hearing/embedded/sphinx/tokens.fr';
 
 test('what is elided is a word of its own, as in the dictionary of the model', () => {
   expect(frenchTokens("J'attends qu’il l’ait jusqu'à aujourd'hui, c'est tout !")).toEqual(

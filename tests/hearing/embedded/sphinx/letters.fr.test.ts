@@ -2,9 +2,9 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { expect, test } from 'vitest';
-import { french } from '../../../src/hearing/embedded/french';
-import { pronounceFrench } from '../../../src/hearing/embedded/letters.fr';
-import { wordErrorRate, wordErrors } from '../../bench/wer';
+import { french } from '../../../../src/hearing/embedded/sphinx/french';
+import { pronounceFrench } from '../../../../src/hearing/embedded/sphinx/letters.fr';
+import { wordErrorRate, wordErrors } from '../../../bench/wer';
 
 const folder = dirname(createRequire(import.meta.url).resolve('soundswallower'));
 /** The dictionary of the model: all pronunciations of each word. */
