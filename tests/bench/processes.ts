@@ -26,19 +26,20 @@ export function memoryOf(pid: number): ProcessMemory | null {
   };
 }
 
-/** Process and thread id of the one thread of this name (cut at 15 letters) below a browser's profile. */
-export function threadBelow(profileDir: string, name: string): { pid: number; thread: number } | null {
+const numbers = (folder: string): number[] => {
+  try {
+    return readdirSync(folder)
+      .filter((entry) => /^\d+$/.test(entry))
+      .map(Number);
+  } catch {
+    return [];
+  }
+};
+
+/** Ids of the processes of the browser that runs on a profile. */
+export function processesBelow(profileDir: string): number[] {
   const parents = new Map<number, number>();
   let root = 0;
-  const numbers = (folder: string) => {
-    try {
-      return readdirSync(folder)
-        .filter((entry) => /^\d+$/.test(entry))
-        .map(Number);
-    } catch {
-      return [];
-    }
-  };
   for (const pid of numbers('/proc')) {
     const status = read(`/proc/${pid}/status`);
     parents.set(pid, Number(/^PPid:\s+(\d+)/m.exec(status ?? '')?.[1] ?? 0));
@@ -47,12 +48,14 @@ export function threadBelow(profileDir: string, name: string): { pid: number; th
       root = pid;
   }
   const isBelow = (pid: number): boolean => pid === root || (pid > 1 && isBelow(parents.get(pid) ?? 0));
-  if (root === 0) return null;
-  for (const pid of parents.keys()) {
-    if (!isBelow(pid)) continue;
+  return root === 0 ? [] : [...parents.keys()].filter(isBelow);
+}
+
+/** Process and thread id of the one thread of this name (cut at 15 letters) below a browser's profile. */
+export function threadBelow(profileDir: string, name: string): { pid: number; thread: number } | null {
+  for (const pid of processesBelow(profileDir))
     for (const thread of numbers(`/proc/${pid}/task`))
       if (read(`/proc/${pid}/task/${thread}/comm`)?.trim() === name.slice(0, 15)) return { pid, thread };
-  }
   return null;
 }
 
