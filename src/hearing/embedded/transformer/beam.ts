@@ -36,6 +36,13 @@ interface Text {
   word: string;
 }
 
+/** A text and the token that it may go on with. */
+interface Grown extends Omit<Text, 'tokens' | 'last'> {
+  token: number;
+  piece: string;
+  log: number;
+}
+
 const CANDIDATES = 12;
 /** A token this much less likely than the best, as a logarithm, no prior should rescue. */
 const HOPELESS = 9;
@@ -53,34 +60,36 @@ export async function read(heard: Listening, options: BeamOptions): Promise<Read
       live.map(({ parent }) => parent),
       live.map(({ last }) => last),
     );
-    const next: Text[] = [];
+    const next: Grown[] = [];
     rows.forEach((row, parent) => {
       const text = live[parent]!;
-      for (const [rank, [token, log]] of likely(row).entries()) {
+      for (const [rank, { token, log }] of likely(row).entries()) {
         // In noise every word costs dear, and a text that stops looks best: it may only where the model would stop.
         if (token === END && rank > 0) continue;
         const piece = token === END ? '' : pieces[token];
         if (piece === undefined) continue;
         const spelled = spell(text, token === END ? ' ' : piece, options);
-        const grown: Text = {
-          ...spelled,
-          tokens: token === END ? text.tokens : [...text.tokens, { piece, log }],
-          last: token,
-          parent,
-          score: text.score + log + spelled.score,
-        };
-        if (token === END || !goesRound(grown.tokens)) next.push(grown);
+        next.push({ ...spelled, token, piece, log, parent, score: text.score + log + spelled.score });
       }
     });
     next.sort((a, b) => b.score - a.score);
+    const parents = live;
     live = [];
-    // By score alone the shortest would win, so texts are compared by score a token.
-    for (const text of next.slice(0, beams)) {
-      if (text.last !== END) live.push(text);
-      else {
+    let kept = 0;
+    for (const { token, piece, log, ...grown } of next) {
+      if (kept === beams) break;
+      const { tokens } = parents[grown.parent]!;
+      if (token !== END) {
+        const longer = [...tokens, { piece, log }];
+        if (goesRound(longer)) continue;
+        live.push({ ...grown, tokens: longer, last: token });
+      } else {
+        const whole = { ...grown, tokens, last: token };
         ended++;
-        if (!best || perToken(text) > perToken(best)) best = text;
+        // By score alone the shortest would win, so texts are compared by score a token.
+        if (!best || perToken(whole) > perToken(best)) best = whole;
       }
+      kept++;
     }
     if (ended >= beams) break;
   }
@@ -98,22 +107,26 @@ export async function read(heard: Listening, options: BeamOptions): Promise<Read
 
 const perToken = ({ score, tokens }: Text) => score / (tokens.length + 1);
 
-/** The likeliest tokens and the logarithms of their probabilities. */
-function likely(logits: Float32Array): [token: number, log: number][] {
+/** The likeliest tokens and the logarithms of their probabilities, likeliest first. */
+function likely(logits: Float32Array): { token: number; log: number }[] {
   let highest = Number.NEGATIVE_INFINITY;
-  for (const logit of logits) if (logit > highest) highest = logit;
+  for (let token = 0; token < logits.length; token++) highest = Math.max(highest, logits[token]!);
   let total = 0;
-  const found: [number, number][] = [];
+  let least = highest - HOPELESS;
+  const found: { token: number; log: number }[] = [];
   for (let token = 0; token < logits.length; token++) {
-    const log = logits[token]! - highest;
-    total += Math.exp(log);
-    if (log > -HOPELESS) found.push([token, log]);
+    const logit = logits[token]!;
+    total += Math.exp(logit - highest);
+    if (logit <= least) continue;
+    let at = found.length;
+    while (at > 0 && found[at - 1]!.log < logit) at--;
+    found.splice(at, 0, { token, log: logit });
+    if (found.length > CANDIDATES) found.pop();
+    if (found.length === CANDIDATES) least = found[CANDIDATES - 1]!.log;
   }
-  const norm = Math.log(total);
-  return found
-    .sort((a, b) => b[1] - a[1])
-    .slice(0, CANDIDATES)
-    .map(([token, log]) => [token, log - norm]);
+  const norm = highest + Math.log(total);
+  for (const each of found) each.log -= norm;
+  return found;
 }
 
 /**

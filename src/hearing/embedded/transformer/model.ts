@@ -21,7 +21,7 @@ export interface ModelFiles {
 export interface Listening {
   /**
    * Extends texts by a token each: text i is text `parents[i]` of the call before and then `tokens[i]`. Gives the
-   * logits of what follows, a row a text. The first call is ([0], [START]).
+   * logits of what follows, a row a text, which are good until the next call. The first call is ([0], [START]).
    */
   extend(parents: readonly number[], tokens: readonly number[]): Promise<Float32Array[]>;
 }
@@ -33,6 +33,8 @@ export interface Listening {
 export class SpeechModel {
   readonly #encoder: InferenceSession;
   readonly #decoder: InferenceSession;
+  /** One sound is listened to at a time. */
+  readonly #rooms = new Rooms();
 
   private constructor(encoder: InferenceSession, decoder: InferenceSession) {
     this.#encoder = encoder;
@@ -57,27 +59,31 @@ export class SpeechModel {
     const { last_hidden_state: hidden } = await this.#encoder.run({
       input_values: new Tensor('float32', sound, [1, sound.length]),
     });
-    return new Heard(this.#decoder, hidden as Tensor);
+    return new Heard(this.#decoder, hidden as Tensor, this.#rooms);
   }
 }
 
 class Heard implements Listening {
   readonly #decoder: InferenceSession;
   readonly #hidden: Tensor;
+  readonly #rooms: Rooms;
   #own: Tensor[] = [];
+  #logits: Tensor | undefined;
   /** Keys and values of the sound: the same for every text. */
   #sound: Tensor[] = [];
-  #wide = new Map<number, { hidden: Tensor; sound: Tensor[] }>();
+  /** The same again, as often as there are texts. */
+  #wide: { count: number; hidden: Tensor; sound: Tensor[] } | undefined;
 
-  constructor(decoder: InferenceSession, hidden: Tensor) {
+  constructor(decoder: InferenceSession, hidden: Tensor, rooms: Rooms) {
     this.#decoder = decoder;
     this.#hidden = hidden;
+    this.#rooms = rooms;
   }
 
   async extend(parents: readonly number[], tokens: readonly number[]): Promise<Float32Array[]> {
     const first = this.#own.length === 0;
     const { hidden, sound } = this.#widened(tokens.length);
-    const own = first ? [] : this.#own.map((tensor) => picked(tensor, parents));
+    const own = this.#own.map((tensor, i) => this.#rooms.own[i]!.pick(tensor, parents));
     const feeds: Record<string, Tensor> = {
       input_ids: new Tensor('int64', BigInt64Array.from(tokens, BigInt), [tokens.length, 1]),
       encoder_hidden_states: hidden,
@@ -90,26 +96,31 @@ class Heard implements Listening {
     soundNames.forEach((name, i) => {
       feeds[`past_key_values.${name}`] = sound[i] ?? none;
     });
-    const out = await this.#decoder.run(feeds);
+    // What is not asked for is not copied.
+    const before = [...this.#own, ...(this.#logits ? [this.#logits] : [])];
+    const out = await this.#decoder.run(feeds, first ? firstOut : laterOut);
+    for (const tensor of before) free(tensor);
     this.#own = ownNames.map((name) => out[`present.${name}`] as Tensor);
     if (first) {
       this.#sound = soundNames.map((name) => out[`present.${name}`] as Tensor);
-      this.#wide.clear();
+      this.#wide = undefined;
     }
-    const logits = out.logits as Tensor;
-    const size = logits.dims.at(-1)!;
-    const data = logits.data as Float32Array;
+    this.#logits = out.logits as Tensor;
+    const size = this.#logits.dims.at(-1)!;
+    const data = this.#logits.data as Float32Array;
     return tokens.map((_, i) => data.subarray(i * size, (i + 1) * size));
   }
 
   #widened(count: number): { hidden: Tensor; sound: Tensor[] } {
-    let wide = this.#wide.get(count);
-    if (!wide) {
+    if (this.#wide?.count !== count) {
       const same = new Array<number>(count).fill(0);
-      wide = { hidden: picked(this.#hidden, same), sound: this.#sound.map((tensor) => picked(tensor, same)) };
-      this.#wide.set(count, wide);
+      this.#wide = {
+        count,
+        hidden: this.#rooms.hidden.pick(this.#hidden, same),
+        sound: this.#sound.map((tensor, i) => this.#rooms.sound[i]!.pick(tensor, same)),
+      };
     }
-    return wide;
+    return this.#wide;
   }
 }
 
@@ -119,16 +130,37 @@ const named = (of: string) =>
   ).flat();
 const ownNames = named('decoder');
 const soundNames = named('encoder');
+const laterOut = ['logits', ...ownNames.map((name) => `present.${name}`)];
+const firstOut = [...laterOut, ...soundNames.map((name) => `present.${name}`)];
 
-/** The rows of a tensor by their indices. */
-function picked(tensor: Tensor, rows: readonly number[]): Tensor {
-  const data = tensor.data as Float32Array;
-  const [count = 1, ...rest] = tensor.dims;
-  if (count === rows.length && rows.every((row, i) => row === i)) return tensor;
-  const size = data.length / count;
-  const out = new Float32Array(size * rows.length);
-  rows.forEach((row, i) => {
-    out.set(data.subarray(row * size, (row + 1) * size), i * size);
-  });
-  return new Tensor('float32', out, [rows.length, ...rest]);
+/** Gives the memory back now: collected later, what one answer leaves behind would be a hundred megabytes. */
+function free(tensor: Tensor): void {
+  // Node 20 has no such method, and more memory than a kiosk.
+  const { buffer } = tensor.data as Float32Array & { buffer: { transfer?: (length: number) => void } };
+  buffer.transfer?.(0);
+}
+
+/** Room for the rows of one tensor after another, made once: the runtime takes a copy of what it is fed. */
+class Room {
+  #array = new Float32Array(0);
+
+  /** The rows of a tensor by their indices. Good until the next call. */
+  pick(tensor: Tensor, rows: readonly number[]): Tensor {
+    const data = tensor.data as Float32Array;
+    const [count = 1, ...rest] = tensor.dims;
+    if (count === rows.length && rows.every((row, i) => row === i)) return tensor;
+    const size = data.length / count;
+    if (this.#array.length < size * rows.length)
+      this.#array = new Float32Array(Math.ceil(1.5 * size * rows.length));
+    rows.forEach((row, i) => {
+      this.#array.set(data.subarray(row * size, (row + 1) * size), i * size);
+    });
+    return new Tensor('float32', this.#array.subarray(0, size * rows.length), [rows.length, ...rest]);
+  }
+}
+
+class Rooms {
+  readonly hidden = new Room();
+  readonly sound = soundNames.map(() => new Room());
+  readonly own = ownNames.map(() => new Room());
 }
