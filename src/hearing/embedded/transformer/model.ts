@@ -34,7 +34,7 @@ export class SpeechModel {
   readonly #encoder: InferenceSession;
   readonly #decoder: InferenceSession;
   /** One sound is listened to at a time. */
-  readonly #rooms = new Rooms();
+  readonly #rooms = ownNames.map(() => new Room());
 
   private constructor(encoder: InferenceSession, decoder: InferenceSession) {
     this.#encoder = encoder;
@@ -66,15 +66,13 @@ export class SpeechModel {
 class Heard implements Listening {
   readonly #decoder: InferenceSession;
   readonly #hidden: Tensor;
-  readonly #rooms: Rooms;
+  readonly #rooms: readonly Room[];
   #own: Tensor[] = [];
   #logits: Tensor | undefined;
-  /** Keys and values of the sound: the same for every text. */
+  /** Keys and values of the sound, a single row that serves every text. */
   #sound: Tensor[] = [];
-  /** The same again, as often as there are texts. */
-  #wide: { count: number; hidden: Tensor; sound: Tensor[] } | undefined;
 
-  constructor(decoder: InferenceSession, hidden: Tensor, rooms: Rooms) {
+  constructor(decoder: InferenceSession, hidden: Tensor, rooms: readonly Room[]) {
     this.#decoder = decoder;
     this.#hidden = hidden;
     this.#rooms = rooms;
@@ -82,45 +80,29 @@ class Heard implements Listening {
 
   async extend(parents: readonly number[], tokens: readonly number[]): Promise<Float32Array[]> {
     const first = this.#own.length === 0;
-    const { hidden, sound } = this.#widened(tokens.length);
-    const own = this.#own.map((tensor, i) => this.#rooms.own[i]!.pick(tensor, parents));
+    const own = this.#own.map((tensor, i) => this.#rooms[i]!.pick(tensor, parents));
     const feeds: Record<string, Tensor> = {
       input_ids: new Tensor('int64', BigInt64Array.from(tokens, BigInt), [tokens.length, 1]),
-      encoder_hidden_states: hidden,
-      use_cache_branch: new Tensor('bool', [!first]),
+      encoder_hidden_states: this.#hidden,
+      use_cache_branch: new Tensor('bool', [!first], [1]),
     };
-    const none = new Tensor('float32', new Float32Array(0), [0, HEADS, 1, WIDTH]);
+    const none = new Tensor('float32', new Float32Array(0), [tokens.length, HEADS, 0, WIDTH]);
     ownNames.forEach((name, i) => {
       feeds[`past_key_values.${name}`] = own[i] ?? none;
     });
     soundNames.forEach((name, i) => {
-      feeds[`past_key_values.${name}`] = sound[i] ?? none;
+      feeds[`past_key_values.${name}`] = this.#sound[i] ?? none;
     });
     // What is not asked for is not copied.
     const before = [...this.#own, ...(this.#logits ? [this.#logits] : [])];
     const out = await this.#decoder.run(feeds, first ? firstOut : laterOut);
     for (const tensor of before) free(tensor);
     this.#own = ownNames.map((name) => out[`present.${name}`] as Tensor);
-    if (first) {
-      this.#sound = soundNames.map((name) => out[`present.${name}`] as Tensor);
-      this.#wide = undefined;
-    }
+    if (first) this.#sound = soundNames.map((name) => out[`present.${name}`] as Tensor);
     this.#logits = out.logits as Tensor;
     const size = this.#logits.dims.at(-1)!;
     const data = this.#logits.data as Float32Array;
     return tokens.map((_, i) => data.subarray(i * size, (i + 1) * size));
-  }
-
-  #widened(count: number): { hidden: Tensor; sound: Tensor[] } {
-    if (this.#wide?.count !== count) {
-      const same = new Array<number>(count).fill(0);
-      this.#wide = {
-        count,
-        hidden: this.#rooms.hidden.pick(this.#hidden, same),
-        sound: this.#sound.map((tensor, i) => this.#rooms.sound[i]!.pick(tensor, same)),
-      };
-    }
-    return this.#wide;
   }
 }
 
@@ -157,10 +139,4 @@ class Room {
     });
     return new Tensor('float32', this.#array.subarray(0, size * rows.length), [rows.length, ...rest]);
   }
-}
-
-class Rooms {
-  readonly hidden = new Room();
-  readonly sound = soundNames.map(() => new Room());
-  readonly own = ownNames.map(() => new Room());
 }

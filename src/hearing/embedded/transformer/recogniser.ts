@@ -5,6 +5,7 @@ import { type AnswerPhrases, phraseSources } from '../phrases';
 import { SAMPLE_RATE } from '../rate';
 import { tokens } from '../tokens';
 import { type Read, read } from './beam';
+import { Chances } from './chances';
 import { Chunks } from './chunks';
 import { everydayEnglish } from './everyday.en';
 import { type ModelFiles, SpeechModel } from './model';
@@ -22,8 +23,9 @@ const LOOK_AFTER = 2.5 * SAMPLE_RATE;
 /** Tokens a second, at most: people say half as many. */
 const TOKENS = 6;
 
+const vocabulary = new Chances(everydayVocabulary());
 /** What is said at large. */
-const atLarge = new Prior([], { tokens, vocabulary: everydayVocabulary() });
+const atLarge = new Prior([], { tokens, vocabulary });
 
 export interface RecogniserEnvironment {
   files: ModelFiles;
@@ -59,7 +61,7 @@ export class TransformerRecogniser {
     if (key !== this.#priorOf) {
       this.#prior = new Prior(phraseSources(phrases, everydayEnglish()), {
         tokens,
-        vocabulary: everydayVocabulary(),
+        vocabulary,
         vocabularyShare: 0.3,
       });
       this.#priorOf = key;

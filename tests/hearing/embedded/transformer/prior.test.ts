@@ -1,10 +1,18 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { Chances } from '../../../../src/hearing/embedded/transformer/chances';
 import { Prior } from '../../../../src/hearing/embedded/transformer/prior';
 
 const tokens = (phrase: string) => phrase.split(' ').filter((word) => word !== '');
 const phrases = ['shake the inhaler', 'shake it well', 'the spacer'];
-const options = { tokens, vocabulary: [['cat', 3] as const, ['the', 7] as const], vocabularyShare: 0.2 };
+const options = {
+  tokens,
+  vocabulary: new Chances([
+    ['cat', 3],
+    ['the', 7],
+  ]),
+  vocabularyShare: 0.2,
+};
 const prior = new Prior([{ phrases, weight: 1 }], options);
 const words = ['shake', 'the', 'inhaler', 'it', 'well', 'spacer', 'cat'];
 
