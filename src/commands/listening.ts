@@ -1,15 +1,15 @@
-import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import createModule from 'soundswallower';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import type { TeachingFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
 import type { Sound } from '../hearing/audio/wav';
+import { modelFile } from '../hearing/embedded/model-files';
 import { modelFor } from '../hearing/embedded/models';
 import { packageFolder } from '../hearing/embedded/package-folder';
 import type { AnswerPhrases } from '../hearing/embedded/phrases';
 import { Recogniser, type Turn } from '../hearing/embedded/sphinx/recogniser';
-import { modelFiles } from '../hearing/embedded/transformer/model';
+import { modelFiles } from '../hearing/embedded/transformer/files';
 import { TransformerRecogniser, type TransformerTurn } from '../hearing/embedded/transformer/recogniser';
 import type { Heard } from '../hearing/types';
 import { phrasesFor } from '../scoring';
@@ -26,12 +26,12 @@ export const openSphinx = (language: string): Promise<Recogniser> =>
 
 /** That of the languages which a transformer reads. */
 export async function openTransformer(language: string): Promise<TransformerRecogniser> {
-  const { from } = modelFor(language)!;
-  const [encoder, decoder] = await Promise.all(
-    modelFiles.map((name) => readFile(join(packageFolder(from.package), from.path, name))),
-  );
+  const model = modelFor(language)!;
   return TransformerRecogniser.open({
-    files: { encoder: encoder!, decoder: decoder! },
+    files: {
+      encoder: await modelFile(model, modelFiles.encoder),
+      decoder: await modelFile(model, modelFiles.decoder),
+    },
     module: await createModule({ print: () => {}, printErr: () => {} }),
   });
 }

@@ -2,6 +2,7 @@ import createModule from 'soundswallower';
 import { modelFor } from './models';
 import type { FromWorker, ToWorker } from './protocol';
 import type { Recogniser, Turn } from './sphinx/recogniser';
+import { modelFiles } from './transformer/files';
 import type { TransformerRecogniser, TransformerTurn } from './transformer/recogniser';
 
 const scope = globalThis as unknown as {
@@ -19,15 +20,13 @@ async function open({ language, modelBase }: ToWorker & { type: 'open' }) {
     const { Recogniser } = await import('./sphinx/recogniser');
     return Recogniser.open({ createModule, modelBase }, language);
   }
-  const [{ modelFiles }, { TransformerRecogniser }] = await Promise.all([
-    import('./transformer/model'),
-    import('./transformer/recogniser'),
-  ]);
-  const [encoder, decoder] = await Promise.all(
-    modelFiles.map((name) => fetched(`${modelBase}${model.folder}/${name}`)),
-  );
+  const { TransformerRecogniser } = await import('./transformer/recogniser');
+  const base = `${modelBase}${model.folder}/`;
   return TransformerRecogniser.open({
-    files: { encoder: encoder!, decoder: decoder! },
+    files: {
+      encoder: await fetched(base + modelFiles.encoder),
+      decoder: await fetched(base + modelFiles.decoder),
+    },
     module: await createModule({ print: () => {}, printErr: () => {} }),
   });
 }

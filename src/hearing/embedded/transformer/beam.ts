@@ -43,7 +43,6 @@ interface Grown extends Omit<Text, 'tokens' | 'last'> {
   log: number;
 }
 
-const CANDIDATES = 12;
 /** A token this much less likely than the best, as a logarithm, no prior should rescue. */
 const HOPELESS = 9;
 /** Tokens after which a text is looked at for saying the same again. */
@@ -63,7 +62,8 @@ export async function read(heard: Listening, options: BeamOptions): Promise<Read
     const next: Grown[] = [];
     rows.forEach((row, parent) => {
       const text = live[parent]!;
-      for (const [rank, { token, log }] of likely(row).entries()) {
+      for (const [rank, { token, log }] of row.entries()) {
+        if (log < row[0]!.log - HOPELESS) break;
         // In noise every word costs dear, and a text that stops looks best: it may only where the model would stop.
         if (token === END && rank > 0) continue;
         const piece = token === END ? '' : pieces[token];
@@ -106,28 +106,6 @@ export async function read(heard: Listening, options: BeamOptions): Promise<Read
 }
 
 const perToken = ({ score, tokens }: Text) => score / (tokens.length + 1);
-
-/** The likeliest tokens and the logarithms of their probabilities, likeliest first. */
-function likely(logits: Float32Array): { token: number; log: number }[] {
-  let highest = Number.NEGATIVE_INFINITY;
-  for (let token = 0; token < logits.length; token++) highest = Math.max(highest, logits[token]!);
-  let total = 0;
-  let least = highest - HOPELESS;
-  const found: { token: number; log: number }[] = [];
-  for (let token = 0; token < logits.length; token++) {
-    const logit = logits[token]!;
-    total += Math.exp(logit - highest);
-    if (logit <= least) continue;
-    let at = found.length;
-    while (at > 0 && found[at - 1]!.log < logit) at--;
-    found.splice(at, 0, { token, log: logit });
-    if (found.length > CANDIDATES) found.pop();
-    if (found.length === CANDIDATES) least = found[CANDIDATES - 1]!.log;
-  }
-  const norm = highest + Math.log(total);
-  for (const each of found) each.log -= norm;
-  return found;
-}
 
 /**
  * How much likelier some more letters are here than at large: the model has its own notion of what is said at large,

@@ -1,29 +1,35 @@
 import { env, InferenceSession, Tensor } from 'onnxruntime-web/wasm';
+import { LIKELIEST, likeliest } from './files';
 
 /** Shape of the model "tiny": decoder layers, heads and numbers a head. */
 const LAYERS = 6;
 const HEADS = 8;
 const WIDTH = 36;
-/** Its files, in the order of `ModelFiles`. */
-export const modelFiles = ['encoder_model.onnx', 'decoder_model_merged.onnx'] as const;
 /** Tokens that start and end a text. */
 export const START = 1;
 export const END = 2;
 
 export interface ModelFiles {
   encoder: Uint8Array;
+  /** As `withLikeliest` gives it. */
   decoder: Uint8Array;
   /** The runtime's own WebAssembly, when it does not lie beside its script. */
   runtime?: Uint8Array;
 }
 
+/** A token that may follow, and the natural logarithm of its probability. */
+export interface Following {
+  token: number;
+  log: number;
+}
+
 /** What beams need of a model that listens to one sound. */
 export interface Listening {
   /**
-   * Extends texts by a token each: text i is text `parents[i]` of the call before and then `tokens[i]`. Gives the
-   * logits of what follows, a row a text, which are good until the next call. The first call is ([0], [START]).
+   * Extends texts by a token each: text i is text `parents[i]` of the call before and then `tokens[i]`. Gives what may
+   * follow each text, likeliest first. The first call is ([0], [START]).
    */
-  extend(parents: readonly number[], tokens: readonly number[]): Promise<Float32Array[]>;
+  extend(parents: readonly number[], tokens: readonly number[]): Promise<Following[][]>;
 }
 
 /**
@@ -68,7 +74,6 @@ class Heard implements Listening {
   readonly #hidden: Tensor;
   readonly #rooms: readonly Room[];
   #own: Tensor[] = [];
-  #logits: Tensor | undefined;
   /** Keys and values of the sound, a single row that serves every text. */
   #sound: Tensor[] = [];
 
@@ -78,7 +83,7 @@ class Heard implements Listening {
     this.#rooms = rooms;
   }
 
-  async extend(parents: readonly number[], tokens: readonly number[]): Promise<Float32Array[]> {
+  async extend(parents: readonly number[], tokens: readonly number[]): Promise<Following[][]> {
     const first = this.#own.length === 0;
     const own = this.#own.map((tensor, i) => this.#rooms[i]!.pick(tensor, parents));
     const feeds: Record<string, Tensor> = {
@@ -94,15 +99,18 @@ class Heard implements Listening {
       feeds[`past_key_values.${name}`] = this.#sound[i] ?? none;
     });
     // What is not asked for is not copied.
-    const before = [...this.#own, ...(this.#logits ? [this.#logits] : [])];
     const out = await this.#decoder.run(feeds, first ? firstOut : laterOut);
-    for (const tensor of before) free(tensor);
+    for (const tensor of this.#own) free(tensor);
     this.#own = ownNames.map((name) => out[`present.${name}`] as Tensor);
     if (first) this.#sound = soundNames.map((name) => out[`present.${name}`] as Tensor);
-    this.#logits = out.logits as Tensor;
-    const size = this.#logits.dims.at(-1)!;
-    const data = this.#logits.data as Float32Array;
-    return tokens.map((_, i) => data.subarray(i * size, (i + 1) * size));
+    const ids = out[likeliest.tokens]!.data as BigInt64Array;
+    const logs = out[likeliest.logs]!.data as Float32Array;
+    return tokens.map((_, i) =>
+      Array.from({ length: LIKELIEST }, (_, rank) => ({
+        token: Number(ids[i * LIKELIEST + rank]),
+        log: logs[i * LIKELIEST + rank]!,
+      })),
+    );
   }
 }
 
@@ -112,7 +120,7 @@ const named = (of: string) =>
   ).flat();
 const ownNames = named('decoder');
 const soundNames = named('encoder');
-const laterOut = ['logits', ...ownNames.map((name) => `present.${name}`)];
+const laterOut = [likeliest.logs, likeliest.tokens, ...ownNames.map((name) => `present.${name}`)];
 const firstOut = [...laterOut, ...soundNames.map((name) => `present.${name}`)];
 
 /** Gives the memory back now: collected later, what one answer leaves behind would be a hundred megabytes. */

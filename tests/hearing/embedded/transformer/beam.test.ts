@@ -14,10 +14,11 @@ function played(say: (text: string) => Record<string, number>): Listening {
     async extend(parents, next) {
       texts = next.map((token, i) => (texts[parents[i]!] ?? '') + (pieces[token] ?? ''));
       return texts.map((text) => {
-        const row = new Float32Array(pieces.length).fill(-30);
-        for (const [piece, probability] of Object.entries(say(text)))
-          row[piece === 'END' ? END : id(piece)] = Math.log(probability);
-        return row;
+        const row = Object.entries(say(text)).map(([piece, probability]) => ({
+          token: piece === 'END' ? END : id(piece),
+          log: Math.log(probability),
+        }));
+        return row.sort((a, b) => b.log - a.log);
       });
     },
   };
