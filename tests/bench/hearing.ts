@@ -5,7 +5,9 @@ import { join } from 'node:path';
 import { readJudging, readTeaching } from '../../phrasebanks/read';
 import { expected, hearSound, openRecogniser } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
+import { modelFor } from '../../src/hearing/embedded/models';
 import { earLanguage } from '../../src/hearing/embedded/sphinx/language';
+import { tokens as englishTokens } from '../../src/hearing/embedded/tokens';
 import { compileStep, judge, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { calibrationError } from './agreement';
 import { corpus } from './corpus';
@@ -42,7 +44,8 @@ for (const room of rooms)
   if (room !== 'clean' && !Number.isFinite(Number(room)))
     throw new Error(`--noise takes "clean" or decibels, not "${room}"`);
 const pack = languagePack(language)!;
-const { tokens } = await earLanguage(language);
+const { tokens } =
+  modelFor(language)?.reader === 'sphinx' ? await earLanguage(language) : { tokens: englishTokens };
 
 const rows = corpus(set, language).filter(
   (row) => row.text.split(/\s+/).length < 40 && (!option('module') || row.module === option('module')),
