@@ -17,7 +17,7 @@ import { hasSphinx, noSphinx, sphinxHears } from './sphinx';
 import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
 
 /*
- * npm run -s bench:hear [-- --language fr --set author|check --module M --every 4 --noise clean,20,10,5 --voices slt,rms --show]
+ * npm run -s bench:hear [-- --language fr --set author|check --module M --every 4 --noise clean,20,10,5 --voices slt,rms --alone --show]
  * How well does the embedded recogniser hear answers that are in no phrasebank, and what becomes of their labels?
  * Rows under 40 words, rendered with voices of flite (slt, rms, awb) or, by names such as en-us or en-gb-scotland,
  * of espeak-ng; --noise mixes household noise at so many dB. With --every 4 each fourth recording is heard: numbers
@@ -135,7 +135,8 @@ for (const [room, { hears, heardBy, pairs, wordTrust, turnTrust, seconds, decodi
   const all = [...hears.values()].flat();
   console.log(`all: ${wrong(all)}`, JSON.stringify(addErrors(all)));
   console.log(hasSclite ? `the same by sclite: ${(100 * scliteErrorRate(heardBy)).toFixed(1)} %` : noSclite);
-  if (hasSphinx && language === 'en') {
+  if (process.argv.includes('--alone')) console.log('PocketSphinx was not asked (--alone)');
+  else if (hasSphinx && language === 'en') {
     const generals = sphinxHears(heardBy.map(({ sound }) => sound));
     const errors = generals.map((words, k) => wordErrors(heardBy[k]!.said, tokens(words.join(' '))));
     console.log(`PocketSphinx with its general model on the same files: ${wrong(errors)}`);
