@@ -559,4 +559,5 @@ export const en: LanguagePack = {
   selves: ['me', 'myself', 'we'],
   wishes: ['want', 'need', 'would', 'can', 'could', 'think', 'guess'],
   callWord: 'call',
+  sameAsked: [],
 };

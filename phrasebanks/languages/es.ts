@@ -600,4 +600,9 @@ export const es: LanguagePack = {
   self: 'yo',
   wishes: list('quiero|necesito|quisiera|puedo|podría|creo|prefiero'),
   callWord: 'llamo',
+  sameAsked: [
+    [/(?<=\p{L}{3})[ae]te$/u, 'ese'],
+    [/(?<=\p{L}{2})(?:a|as|es|an|en|ad|ed)$/u, 'e'],
+    [/^(?:la|lo|te|os|les|los|las)$/u, 'le'],
+  ],
 };

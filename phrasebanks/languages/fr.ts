@@ -592,7 +592,7 @@ export const fr: LanguagePack = {
     "beaucoup|vraiment|nous|instant|attendez|attends|parlez|parler|parle|allez|aller|va|dites|dire|est|ce|c'est|c|est-ce|vous|tu|toi|votre|ta|voix|son|volume|vitesse|aujourd'hui|ici|là|madame|monsieur|docteur|mademoiselle|mon|ma|dame|eh|ben|hé|dis|dites|s'il|si|possible|serait|pourrait|pourrais|peut|on|un|petit|trop|très|si|tellement|pas mal|tout|crois|mieux|aimerais|voulais|oui|partie|question|étape|visite|cette|celle|dans|d|l|y|en|au|du|des",
   ),
   toVoice: list(
-    'plaît|vous|tu|moi|parlez|parle|parler|voix|son|volume|ton|question|entends|entend|entendu|dit|dites|veux|voudrais|aimerais|besoin|pouvez|étapes|étape',
+    'plaît|vous|tu|toi|moi|parlez|parle|parler|voix|son|volume|ton|question|entends|entend|entendu|dit|dites|veux|voudrais|aimerais|besoin|pouvez|étapes|étape',
   ),
   cues: {
     question: [
@@ -655,4 +655,8 @@ export const fr: LanguagePack = {
   self: 'je',
   wishes: list('veux|voudrais|ai|peux|pourrais|crois|pense|préfère|aimerais'),
   callWord: 'appelle',
+  sameAsked: [
+    [/(?<=\p{L}{3})(?:er|ez|es)$/u, 'e'],
+    [/^(?:tu|te|toi|t)$/u, 'vous'],
+  ],
 };

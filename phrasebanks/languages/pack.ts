@@ -257,4 +257,6 @@ export interface LanguagePack {
   /** "I want", "I need" before a command. */
   wishes: string[];
   callWord: string;
+  /** Words and endings that ask the same of one or many, strangers or friends, and one that stands for all. */
+  sameAsked: readonly (readonly [endings: RegExp, one: string])[];
 }

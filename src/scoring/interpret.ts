@@ -23,6 +23,12 @@ const room = (longest: number, spokenTo: boolean): number =>
 /** The same where it is not known what an answer would be made of. */
 const strictRoom = (longest: number): number => (longest >= 4 ? 1 : 0);
 
+/** What nobody does to a device goes without saying whom it is said to. */
+const mayHaveReason = (command: CommandName, spokenTo: boolean): boolean =>
+  command === 'louder' ||
+  command === 'quieter' ||
+  (spokenTo && (command === 'slower' || command === 'faster'));
+
 interface Way {
   command: CommandName;
   words: string[];
@@ -37,7 +43,7 @@ function waysOf(common: CommonFile, pack: LanguagePack): Way[] {
   const made = commandNames
     .flatMap((command) =>
       common.commands[command].map((phrase) => {
-        const words = normalize(phrase, pack).map((token) => token.word);
+        const words = normalize(phrase, pack).map(({ word }) => asked(word, pack));
         return { command, words, text: words.join(' ') };
       }),
     )
@@ -46,6 +52,10 @@ function waysOf(common: CommonFile, pack: LanguagePack): Way[] {
   ways.set(common, made);
   return made;
 }
+
+/** A word as others that ask the same: "baisse", "baissez" and "baisser". */
+const asked = (word: string, pack: LanguagePack): string =>
+  pack.sameAsked.reduce((same, [ending, one]) => same.replace(ending, one), word);
 
 /** Marks where the words of a way stand. @returns does it stand anywhere? */
 function cover(said: readonly string[], { words }: Way, covered: boolean[]): boolean {
@@ -61,7 +71,8 @@ function cover(said: readonly string[], { words }: Way, covered: boolean[]): boo
 /**
  * A command is a whole utterance: ways to say a command, words that people put around it (polite words, and such as
  * "talk", "a little", "for me"), and at most a few that belong to nothing: fewer when one of them is a word that
- * answers are made of (`about`). An "I" that wishes nothing tells what one does.
+ * answers are made of (`about`). An "I" that wishes nothing tells what one does. Why the voice should be another may
+ * follow in any words: "not so loud, people are asleep".
  */
 function commandIn(
   tokens: readonly Token[],
@@ -72,7 +83,7 @@ function commandIn(
   yesOrNo: boolean,
 ): CommandName | null {
   if (tokens.length === 0 || tokens.length > longestCommand) return null;
-  const said = tokens.map((token) => token.word);
+  const said = tokens.map(({ word }) => asked(word, pack));
   const around = new Set([...pack.polite, ...pack.addressing]);
   const negators = new Set([...pack.negation.plain, ...pack.refusals]);
   // "Hold on, what was that": the words of the one do not speak against the other.
@@ -91,7 +102,18 @@ function commandIn(
       if (way.command === command && cover(said, way, covered)) longest = Math.max(longest, way.words.length);
     if (longest === 0) continue;
     const size = covered.filter(Boolean).length;
-    const rest = tokens.filter((_, k) => !covered[k] && !(longest > 1 && any[k]));
+    const first = tokens.slice(0, covered.indexOf(true));
+    const leads = first.every(({ word }) => around.has(word) || pack.toVoice.includes(word));
+    const end =
+      leads && (longest > 1 || spokenTo) && mayHaveReason(command, spokenTo)
+        ? covered.lastIndexOf(true) + 1
+        : tokens.length;
+    const reason = tokens.slice(end);
+    const why =
+      reason.length > 1 &&
+      !tokens.some(({ word }) => pack.cases.includes(word)) &&
+      (spokenTo || !reason.some(({ word, stem }) => word === pack.self || about?.has(stem) !== false));
+    const rest = tokens.filter((_, k) => !(why && k >= end) && !covered[k] && !(longest > 1 && any[k]));
     const stray = rest.filter(
       ({ word }, k) =>
         !around.has(word) && !(word === pack.self && pack.wishes.includes(rest[k + 1]?.word ?? '')),

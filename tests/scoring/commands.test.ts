@@ -17,7 +17,9 @@ import {
 /*
  * What people say to the voice, and answers that hold the same words. `seen` and `kept` were written before the ways to
  * say a command were mended; `mended` holds three batches that were unseen when first tried and mended by after that;
- * `unseen` was tried once.
+ * `unseen` was tried once; `other` is by another author, who said nothing twice, and was mended by batch after batch (fr:
+ * the first three). First tried, its batches had 36, 31, 28 (en), 34, 25, 27 (es) and 34, 31, 29, 34, 29 (fr) of 37
+ * commands right, and 396 of 400 answers.
  */
 
 interface Row {
