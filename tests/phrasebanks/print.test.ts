@@ -63,7 +63,10 @@ describe('Spanish texts', () => {
 
 // Told of somebody else ("agita", "secoue"), they would read as orders to a friend.
 describe('what is to be shown with the hands', () => {
-  const infinitives = { es: /^\p{L}+[aei]r(se|los?|las?)?[ ,]/u, fr: /^(Bien |Se |S’)?\p{L}+(er|ir|re)[ ,]/u };
+  const infinitives = {
+    es: /^\p{L}+[aei]r(se|los?|las?)?[ ,]/u,
+    fr: /^(Bien |Se |S’)?\p{L}+(er|ir|re)[ ,]/u,
+  };
   const languages = readdirSync(new URL('../../phrasebanks/common/', import.meta.url)).map((file) =>
     file.replace('.json', ''),
   );
