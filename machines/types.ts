@@ -121,6 +121,8 @@ export interface VisitView {
   /** What kind of answer is asked for now; 'yes-no' wants the two buttons. null: none is. */
   expects: TurnRequest['kind'] | null;
   mode: AnswerMode;
+  /** Audio-only: the learner goes by what is said, so the big button does what the voice tells. */
+  byEar: boolean;
   /** Show-me points ticked so far. */
   shown: Record<string, boolean>;
   /** Who called, on the help screen. */

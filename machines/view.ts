@@ -199,6 +199,7 @@ export const viewOf = (snapshot: { value: StateValue; context: VisitContext }): 
     rate: context.rate,
     volume: context.volume,
     mode: context.mode,
+    byEar: context.start.audioOnly,
     shown: shownPoints(context.facts),
     help: context.help?.by ?? null,
     note: note(context, part, unsaved),

@@ -243,7 +243,6 @@ export const screensSchema = z.strictObject({
   isThatRight: label,
   useCards: label,
   useVoice: label,
-  tryAgain: label,
   cardsLead: label,
   /** In place of it where the order of what is done matters. */
   cardsOrder: label,

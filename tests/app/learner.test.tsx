@@ -126,12 +126,24 @@ describe("the learner's screens", () => {
     expect(send).toHaveBeenCalledWith({ type: 'NO' });
   });
 
-  it('in trouble offers touch, trying again, and help', async () => {
+  it('in trouble offers touch, the voice again, and help', async () => {
     const { press, send } = shows({ screen: 'trouble', trouble: 'denied' });
     await press('Answer by touch');
-    await press('Try again');
+    await press('Answer by voice');
     expect(send.mock.calls.map(([event]) => event.type)).toEqual(['USE_CARDS', 'USE_VOICE']);
   });
+
+  it.each([
+    [false, 'USE_CARDS'],
+    [true, 'USE_VOICE'],
+  ])(
+    'in trouble the space bar does what the voice tells of the big button (by ear: %s)',
+    async (byEar, type) => {
+      const { send } = shows({ screen: 'trouble', trouble: 'network', byEar });
+      await userEvent.keyboard(' ');
+      expect(send).toHaveBeenCalledExactlyOnceWith({ type });
+    },
+  );
 
   it('takes an answer by cards: only what is chosen, and not before something is', async () => {
     const { press, send } = shows({ screen: 'cards', asked: ['a'] });
@@ -225,10 +237,15 @@ describe("the learner's screens", () => {
   });
 
   it('fills the screen when help is called, and names the bedside button', async () => {
-    const { press, send } = shows({ screen: 'help', captions: ['Help is on the way.'] });
+    const { press, send } = shows({ screen: 'help', captions: [] });
     expect(screen.getByText('Press the call button at the bed as well.')).toBeTruthy();
     await press('Help is here');
     expect(send).toHaveBeenCalledWith({ type: 'HELP_OVER' });
+  });
+
+  it('says once what to do when help is called: what is said says it too', () => {
+    shows({ screen: 'help', captions: ['I have called.', 'Please press the call button.'] });
+    expect(document.querySelector('main')!.textContent!.match(/press the call button/gi)).toHaveLength(1);
   });
 
   it('shows markup in what was heard as plain text', () => {

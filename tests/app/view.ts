@@ -28,6 +28,7 @@ export const atRest: VisitView = {
   volume: 0.5,
   expects: null,
   mode: 'voice',
+  byEar: false,
   shown: {},
   help: null,
   unsaved: 0,

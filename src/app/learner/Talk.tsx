@@ -4,6 +4,7 @@ import { Action } from '../shared/Action';
 import { Captions } from '../shared/Captions';
 import { Meter } from '../shared/Meter';
 import { Pages } from '../shared/Pages';
+import { unbroken } from '../shared/unbroken';
 import { useWords } from '../shared/words';
 import { Screen, useFocusWithin, VoiceTools } from './Screen';
 import styles from './Talk.module.css';
@@ -101,7 +102,7 @@ export function Listen({ view, send }: ScreenProps) {
     >
       <div className={styles.listen}>
         <p className={styles.question} data-captions>
-          {view.question || view.captions.at(-1)}
+          {unbroken(view.question || (view.captions.at(-1) ?? ''))}
         </p>
         <div className={styles.ear}>
           <Meter level={view.level} active={open} />
@@ -167,20 +168,25 @@ export function Think({ view, send }: ScreenProps) {
 /** Microphone or recogniser trouble: what is the matter, and what to do next. */
 export function Trouble({ view, send }: ScreenProps) {
   const words = useWords();
+  const cards = (kind: 'main' | 'quiet') => (
+    <Action kind={kind} icon="cards" onPress={() => send({ type: 'USE_CARDS' })}>
+      {words.useCards}
+    </Action>
+  );
+  const voice = (kind: 'main' | 'quiet') => (
+    <Action kind={kind} icon="voice" onPress={() => send({ type: 'USE_VOICE' })}>
+      {words.useVoice}
+    </Action>
+  );
   return (
     <Screen
       view={view}
       send={send}
-      main={
-        <Action kind="main" icon="cards" onPress={() => send({ type: 'USE_CARDS' })}>
-          {words.useCards}
-        </Action>
-      }
+      // Who goes by ear may not see the cards.
+      main={view.byEar ? voice('main') : cards('main')}
       tools={
         <>
-          <Action icon="voice" kind="quiet" onPress={() => send({ type: 'USE_VOICE' })}>
-            {words.tryAgain}
-          </Action>
+          {view.byEar ? cards('quiet') : voice('quiet')}
           <Action icon="again" kind="quiet" onPress={() => send({ type: 'AGAIN' })}>
             {words.again}
           </Action>
@@ -242,9 +248,8 @@ export function Help({ view, send }: ScreenProps) {
       data-step={view.step?.id}
     >
       <h1 className={styles.alarmTitle}>{words.helpTitle}</h1>
-      <p className={styles.alarmText}>{words.helpText}</p>
       <div data-captions className={styles.alarmText} role="alert">
-        {view.captions.join(' ')}
+        {view.captions.join(' ') || words.helpText}
       </div>
       {/* Whoever comes ends the call; a switch pressed in distress does not. */}
       <Action icon="person" forStaff onPress={() => send({ type: 'HELP_OVER' })}>
