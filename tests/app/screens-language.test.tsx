@@ -144,7 +144,7 @@ describe.each(all)("the learner's screens of a visit in $language", (common) => 
         />
       </WordsOf>,
     );
-    const names = ['Ownwords', 'English', 'español', 'français'];
+    const names = ['Ownwords', 'English', 'Español', 'Français'];
     expect(texts().filter((text) => !known.has(text) && !names.includes(text))).toEqual([]);
   });
 
@@ -179,7 +179,7 @@ describe('the languages of the idle screen', () => {
 
   it('are named in their own words, each marked as being in that language', async () => {
     const onLanguage = opens(['en', 'es', 'fr']);
-    const spanish = screen.getByRole('button', { name: 'español' });
+    const spanish = screen.getByRole('button', { name: 'Español' });
     expect(spanish.lang).toBe('es');
     expect(spanish.getAttribute('aria-pressed')).toBe('false');
     expect(screen.getByRole('button', { name: 'English' }).getAttribute('aria-pressed')).toBe('true');
@@ -245,9 +245,9 @@ describe('a language', () => {
   it('is named in its own script', () => {
     expect(['en', 'es', 'fr', 'ru', 'zh'].map(nameOf)).toEqual([
       'English',
-      'español',
-      'français',
-      'русский',
+      'Español',
+      'Français',
+      'Русский',
       '中文',
     ]);
   });

@@ -52,7 +52,7 @@ async function inSpanish(cloudHearing: boolean): Promise<void> {
   const { page } = kiosk;
   await page.route('**/site.json', (route) => route.fulfill({ json: { cloudHearing } }));
   await page.reload();
-  await page.getByRole('button', { name: 'español', exact: true }).click();
+  await page.getByRole('button', { name: 'Español', exact: true }).click();
   await page.getByText(wordsIn('es').idleTitle).waitFor();
   await startPractice(page, wordsIn('es'));
 }

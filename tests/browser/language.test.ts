@@ -15,10 +15,10 @@ const heading = () => kiosk.page.locator('h1').textContent();
 
 test('a touch on its name sets the language of the idle screen, another one takes it back', async () => {
   const { page } = kiosk;
-  await page.getByRole('button', { name: 'français', exact: true }).click();
+  await page.getByRole('button', { name: 'Français', exact: true }).click();
   await page.getByText(wordsIn('fr').idleTitle).waitFor();
   expect(await lang()).toBe('fr');
-  expect(await page.getByRole('button', { name: 'français' }).getAttribute('aria-pressed')).toBe('true');
+  expect(await page.getByRole('button', { name: 'Français' }).getAttribute('aria-pressed')).toBe('true');
   await page.getByRole('button', { name: 'English', exact: true }).click();
   await page.getByText(en.idleTitle).waitFor();
   expect(await lang()).toBe('en');
@@ -26,7 +26,7 @@ test('a touch on its name sets the language of the idle screen, another one take
 
 test('the pages of the staff stay English, whatever the idle screen speaks', async () => {
   const { page } = kiosk;
-  await page.getByRole('button', { name: 'español', exact: true }).click();
+  await page.getByRole('button', { name: 'Español', exact: true }).click();
   await page.getByRole('button', { name: wordsIn('es').newVisit, exact: true }).click();
   await until(page, 'the form', ({ screen }) => screen === 'start');
   await page.locator('form').waitFor();
@@ -37,7 +37,7 @@ test('the pages of the staff stay English, whatever the idle screen speaks', asy
 test('a practice visit in Spanish can be done by touch from end to end, with Spanish words only', async () => {
   const { page } = kiosk;
   const words = wordsIn('es');
-  await page.getByRole('button', { name: 'español', exact: true }).click();
+  await page.getByRole('button', { name: 'Español', exact: true }).click();
   await page.getByText(words.idleTitle).waitFor();
   await startPractice(page, words);
   const { listening, ...labels } = words;

@@ -111,6 +111,41 @@ describe('captions', () => {
 });
 
 describe.each(lessons.filter(({ module }) => module === 'inhaler-spacer'))(
+  'while the learner speaks, in $language',
+  (lesson) => {
+    test('neither question nor ear nor main button moves, however long the words that are heard', async () => {
+      const page = await open(lesson);
+      for (const panel of panels) {
+        await page.setViewportSize(panel);
+        const seen = await page.evaluate(() => {
+          const words = 'so many words and more ';
+          const at = (name: string, times: number, listening: 'waiting' | 'hearing' | 'take-your-time') => {
+            window.showScreen(name, undefined, { interim: words.repeat(times), listening, note: '' });
+            const places = ['[data-captions]', 'svg[data-level]', '[data-main] button'].map((selector) => {
+              const { x, y, width, height } = document.querySelector(selector)!.getBoundingClientRect();
+              return [selector, x, y, width, height]
+                .map((one) => (typeof one === 'number' ? Math.round(one) : one))
+                .join(' ');
+            });
+            return { places, heard: document.querySelector('[data-heard]')!.textContent!.length };
+          };
+          return ['listen', 'listen-yes-no'].map((name) => ({
+            name,
+            silent: at(name, 0, 'waiting'),
+            grown: [1, 3, 5, 40].map((times) => at(name, times, times < 40 ? 'hearing' : 'take-your-time')),
+          }));
+        });
+        for (const { name, silent, grown } of seen) {
+          for (const { places } of grown) expect(places, `${name} at ${panel.width}`).toEqual(silent.places);
+          expect(silent.heard).toBe(0);
+          expect(grown.at(-1)!.heard).toBeGreaterThan(800);
+        }
+      }
+    });
+  },
+);
+
+describe.each(lessons.filter(({ module }) => module === 'inhaler-spacer'))(
   'the screens in $language',
   (lesson) => {
     test('have no barrier that rules can find, by day and by night, on both panels', async () => {

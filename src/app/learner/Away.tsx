@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'react';
 import { Action } from '../shared/Action';
+import { unbroken } from '../shared/unbroken';
 import { useWords } from '../shared/words';
 import styles from './Away.module.css';
 
@@ -32,7 +33,7 @@ export function StillThere({
       data-away="still-there"
       onCancel={onTouch}
     >
-      <h1 className={styles.text}>{text}</h1>
+      <h1 className={styles.text}>{unbroken(text)}</h1>
       <Action kind="main" icon="yes" onPress={onTouch}>
         {words.here}
       </Action>
@@ -59,7 +60,7 @@ export function Cover({
   const words = useWords();
   return (
     <main className={styles.cover} data-screen="covered" data-away="covered">
-      <h1 className={styles.text}>{text}</h1>
+      <h1 className={styles.text}>{unbroken(text)}</h1>
       <Action kind="main" icon="next" onPress={onGo}>
         {go}
       </Action>

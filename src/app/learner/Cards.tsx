@@ -3,6 +3,7 @@ import { fill } from '../../../machines/script';
 import type { Card } from '../../../machines/types';
 import { Action } from '../shared/Action';
 import { useNaming } from '../shared/naming';
+import { unbroken } from '../shared/unbroken';
 import { useWords } from '../shared/words';
 import styles from './Cards.module.css';
 import { Progress, Screen } from './Screen';
@@ -120,7 +121,7 @@ export function Cards({ view, send, cards, inOrder }: ScreenProps & { cards: Car
       }
     >
       <p className={styles.question} data-captions>
-        {lastSentence(view.question || (view.captions.at(-1) ?? ''))}
+        {unbroken(lastSentence(view.question || (view.captions.at(-1) ?? '')))}
       </p>
       {typing ? (
         <textarea

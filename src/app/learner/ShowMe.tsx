@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import { fill } from '../../../machines/script';
 import { Action } from '../shared/Action';
+import { unbroken } from '../shared/unbroken';
 import { useWords } from '../shared/words';
 import { Progress, Screen } from './Screen';
 import styles from './ShowMe.module.css';
@@ -47,10 +48,10 @@ export function ShowMe({ view, send, points }: ScreenProps & { points: { id: str
       {point ? (
         <>
           <p data-captions className={index === 0 ? styles.lead : styles.leadBefore}>
-            {view.captions[0]}
+            {unbroken(view.captions[0] ?? '')}
           </p>
           <h1 id="point" className={styles.point} aria-live="polite">
-            {point.text}
+            {unbroken(point.text)}
           </h1>
           <fieldset className={styles.choice} aria-labelledby="point">
             <button

@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import styles from './Captions.module.css';
+import { unbroken } from './unbroken';
 
 /**
  * The sentence that sounds now, large; the one before it stays above, softer, so that slow readers keep up.
@@ -14,10 +15,10 @@ export function Captions({ sentences, speaking }: { sentences: string[]; speakin
   return (
     <div className={styles.captions} data-captions>
       <p className={styles.before} aria-hidden="true">
-        {now > 0 ? sentences[now - 1] : ''}
+        {unbroken((now > 0 && sentences[now - 1]) || '')}
       </p>
       <p className={styles.now} aria-live="polite">
-        {sentences[now] ?? ''}
+        {unbroken(sentences[now] ?? '')}
       </p>
     </div>
   );

@@ -1,8 +1,11 @@
 import { useLayoutEffect } from 'react';
 
-/** A language in its own words and script: "español". */
+/** A language in its own words and script, with the capital of a label where its script has one: "Español". */
 export const nameOf = (language: string): string =>
-  new Intl.DisplayNames([language], { type: 'language' }).of(language) ?? language;
+  (new Intl.DisplayNames([language], { type: 'language' }).of(language) ?? language).replace(
+    /^[\p{Script=Latin}\p{Script=Greek}\p{Script=Cyrillic}]/u,
+    (letter) => letter.toLocaleUpperCase(language),
+  );
 
 // Scripts in use that run from right to left (Unicode, "Scripts and their direction", common practice).
 const rightToLeft = new Set(['Adlm', 'Arab', 'Hebr', 'Nkoo', 'Rohg', 'Syrc', 'Thaa']);

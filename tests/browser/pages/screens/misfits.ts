@@ -39,15 +39,39 @@ export interface Measures {
   target: number;
 }
 
-function* texts(): Generator<{ parent: Element; rects: DOMRect[] }> {
+function* texts(): Generator<{ node: Node; parent: Element; rects: DOMRect[] }> {
   const walker = document.createTreeWalker(document.getElementById('root')!, NodeFilter.SHOW_TEXT);
   for (let node = walker.nextNode(); node; node = walker.nextNode()) {
     const parent = node.parentElement;
     if (!parent || !node.textContent?.trim() || parent.closest(hidden) || !shown(parent)) continue;
     const range = document.createRange();
     range.selectNodeContents(node);
-    yield { parent, rects: [...range.getClientRects()].filter(({ width }) => width > 0) };
+    yield { node, parent, rects: [...range.getClientRects()].filter(({ width }) => width > 0) };
   }
+}
+
+/** Words with a hyphen that go on in the next line. */
+function torn(node: Node): string[] {
+  const at = (index: number) => {
+    const range = document.createRange();
+    range.setStart(node, index);
+    range.setEnd(node, index + 1);
+    return range.getBoundingClientRect().bottom;
+  };
+  return [...(node.textContent ?? '').matchAll(/\p{L}+(-)\u2060?(\p{L})\p{L}*/dgu)]
+    .filter(({ indices }) => at(indices![1]![0]) < at(indices![2]![0]) - 1)
+    .map(([word]) => word);
+}
+
+/** Between the icon of a button and the words beside it, as a share of the size of the letters; 0: they do not stand side by side. */
+function gapOf(button: Element): number {
+  const [icon, words] = [button.querySelector('svg'), button.querySelector('svg ~ span')];
+  if (!icon || !words) return 0;
+  const range = document.createRange();
+  range.selectNodeContents(words);
+  const [sign, text] = [icon.getBoundingClientRect(), range.getBoundingClientRect()];
+  const gap = Math.max(text.left - sign.right, sign.left - text.right);
+  return gap / Number.parseFloat(getComputedStyle(button).fontSize);
 }
 
 export function measure({ widthMm, distance }: Panel): Measures {
@@ -90,6 +114,7 @@ export function misfits(panel: Panel): string[] {
       found.push(`${named(button)} is off the screen`);
     if (button.scrollWidth > button.clientWidth + 1 || button.scrollHeight > button.clientHeight + 1)
       found.push(`${named(button)} does not hold its words`);
+    if (gapOf(button) > 0.8) found.push(`${named(button)} stands far from its icon`);
     boxes.slice(index + 1).forEach((other, offset) => {
       const apart =
         box.right <= other.left ||
@@ -111,7 +136,9 @@ export function misfits(panel: Panel): string[] {
       found.push(`${what()} is higher than its room, by ${element.scrollHeight - element.clientHeight}`);
   }
 
-  for (const { parent, rects } of texts()) {
+  for (const { node, parent, rects } of texts()) {
+    if (!parent.closest('[data-heard]'))
+      for (const word of torn(node)) found.push(`${word} is torn at its hyphen`);
     const room = parent.closest('[data-pages]')?.getBoundingClientRect();
     const tail = parent.closest('[data-tail]')?.getBoundingClientRect();
     for (const { left, top, right, bottom } of rects) {

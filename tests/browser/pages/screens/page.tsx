@@ -30,7 +30,7 @@ import { type Measures, measure, misfits, type Panel } from './misfits';
 
 declare global {
   interface Window {
-    showScreen(name: string, captions?: string[]): void;
+    showScreen(name: string, captions?: string[], change?: Partial<VisitView>): void;
     /** All screens for learners, and those for staff only. */
     screenNames: string[];
     staffScreens: string[];
@@ -84,10 +84,11 @@ const listens: Partial<VisitView> = {
 };
 
 let captions: string[] | undefined;
+let changed: Partial<VisitView> | undefined;
 
 /** The last sentence sounds. */
 const viewed = (change: Partial<VisitView>): VisitView => {
-  const view = { ...spoken, ...change, ...(captions ? { captions } : {}) };
+  const view = { ...spoken, ...change, ...(captions ? { captions } : {}), ...changed };
   return { ...view, speaking: view.captions.length - 1 };
 };
 
@@ -268,8 +269,9 @@ function Page({ children }: { children: React.ReactNode }) {
 
 const root = createRoot(document.getElementById('root')!);
 let shows = 0;
-window.showScreen = (screen, said) => {
+window.showScreen = (screen, said, change) => {
   captions = said;
+  changed = change;
   const node = (screens[screen] ?? staff[screen])!();
   // Drawn anew each time, so that nothing of the screen before stays; those of staff are English.
   flushSync(() =>
