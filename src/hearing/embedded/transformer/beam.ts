@@ -21,13 +21,21 @@ export interface BeamOptions {
 
 export interface Read {
   text: string;
-  /** Each token's letters and natural logarithm of its probability, as the model alone has it. */
-  tokens: { piece: string; log: number }[];
+  tokens: ReadToken[];
   score: number;
 }
 
+/** A token that was read. */
+export interface ReadToken {
+  piece: string;
+  /** Natural logarithm of its probability, as the model alone has it. */
+  log: number;
+  /** That of the likeliest other one. */
+  rival: number;
+}
+
 interface Text {
-  tokens: { piece: string; log: number }[];
+  tokens: ReadToken[];
   last: number;
   parent: number;
   score: number;
@@ -41,6 +49,7 @@ interface Grown extends Omit<Text, 'tokens' | 'last'> {
   token: number;
   piece: string;
   log: number;
+  rival: number;
 }
 
 /** A token this much less likely than the best, as a logarithm, no prior should rescue. */
@@ -69,18 +78,19 @@ export async function read(heard: Listening, options: BeamOptions): Promise<Read
         const piece = token === END ? '' : pieces[token];
         if (piece === undefined) continue;
         const spelled = spell(text, token === END ? ' ' : piece, options);
-        next.push({ ...spelled, token, piece, log, parent, score: text.score + log + spelled.score });
+        const rival = row[rank === 0 ? 1 : 0]?.log ?? Number.NEGATIVE_INFINITY;
+        next.push({ ...spelled, token, piece, log, rival, parent, score: text.score + log + spelled.score });
       }
     });
     next.sort((a, b) => b.score - a.score);
     const parents = live;
     live = [];
     let kept = 0;
-    for (const { token, piece, log, ...grown } of next) {
+    for (const { token, piece, log, rival, ...grown } of next) {
       if (kept === beams) break;
       const { tokens } = parents[grown.parent]!;
       if (token !== END) {
-        const longer = [...tokens, { piece, log }];
+        const longer = [...tokens, { piece, log, rival }];
         if (goesRound(longer)) continue;
         live.push({ ...grown, tokens: longer, last: token });
       } else {

@@ -11,11 +11,11 @@ import { everydayEnglish } from './everyday.en';
 import { type ModelFiles, SpeechModel } from './model';
 import { pieces } from './pieces';
 import { Prior } from './prior';
-import { turnTrust, wordsOf, wordTrust } from './trust';
+import { type Odds, type ReadWord, turnTrust, wordsOf, wordTrust } from './trust';
 import { everydayVocabulary } from './vocabulary.en';
 
 /** Measured by tests/bench/hearing.ts on answers that were written to be learned from. */
-const search = { beams: 6, weight: 0.6 };
+const search = { beams: 9, weight: 0.6 };
 /** No more than this much of the sound is filtered, 0..1: the model minds what a filter takes more than a rest of noise. */
 const FILTERED = 0.55;
 /** Speech after which the captions are brought up to date, samples. */
@@ -95,6 +95,8 @@ export class TransformerTurn {
   /** Speech since what was said so far was last looked at, samples. */
   #sinceLook = 0;
   #shown = '';
+  /** What was read last, word by word. */
+  words: readonly ReadWord[] = [];
 
   constructor(model: SpeechModel, tools: IntakeTools, prior: Prior, sampleRate: number) {
     this.#model = model;
@@ -152,7 +154,8 @@ export class TransformerTurn {
       .filter((part) => part !== '')
       .join(' ');
     if (text === '') return undefined;
-    const words = readings.flatMap((reading) => wordsOf(reading.tokens));
+    const words = readings.flatMap((reading) => wordsOf(reading.tokens, this.#odds));
+    this.words = words;
     return {
       text,
       confidence: turnTrust(words),
@@ -161,6 +164,16 @@ export class TransformerTurn {
       engine: 'embedded',
     };
   }
+
+  readonly #odds: Odds = (before, word) => {
+    let after = tokens(before).at(-1) ?? '';
+    let odds = 0;
+    for (const each of tokens(word)) {
+      odds += Math.log(this.#prior.is(after, each) / atLarge.is('', each));
+      after = each;
+    }
+    return odds;
+  };
 
   /** What was read of the chunks that are whole, and at a glance what is being said. */
   async #look(): Promise<string> {
