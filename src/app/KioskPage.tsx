@@ -13,6 +13,7 @@ import { Learner } from './learner/Learner';
 import { Scanner } from './learner/Scanner';
 import { Summary } from './learner/Summary';
 import { cardSeed } from './services/services';
+import { downloadJson } from './shared/download';
 import { usePageLanguage } from './shared/language';
 import { NamesBy } from './shared/naming';
 import { steadyTouch } from './shared/steadyTouch';
@@ -171,17 +172,8 @@ function End({
     [stored],
   );
   if (!stored || !made) return null;
-  const save = () => {
-    const link = document.createElement('a');
-    link.href = URL.createObjectURL(
-      new Blob([`${JSON.stringify(toJson(stored.record, stored.lesson.common.paper), null, 2)}\n`], {
-        type: 'application/json',
-      }),
-    );
-    link.download = `ownwords-summary-${visit}.json`;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-  };
+  const save = () =>
+    downloadJson(`ownwords-summary-${visit}.json`, toJson(stored.record, stored.lesson.common.paper));
   return (
     <>
       <Summary

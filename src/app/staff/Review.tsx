@@ -18,20 +18,31 @@ export function Review({
   summary,
   note,
   onPrint,
+  onExport,
   onBack,
 }: {
   record: VisitRecord;
   summary: Summary;
   note: string;
   onPrint: (large: boolean) => void;
+  /** Saves the visit as a file for a record system. Throws with a sentence. */
+  onExport: () => void;
   onBack: () => void;
 }) {
-  const [copied, setCopied] = useState('');
+  const [said, setSaid] = useState('');
   const copy = () =>
     navigator.clipboard.writeText(note).then(
-      () => setCopied('Copied.'),
-      () => setCopied('The browser did not allow copying; select the text below.'),
+      () => setSaid('Copied.'),
+      () => setSaid('The browser did not allow copying; select the text below.'),
     );
+  const saveFile = () => {
+    try {
+      onExport();
+      setSaid('Saved with the downloads of this browser. It names the learner: keep it as you keep a chart.');
+    } catch (error) {
+      setSaid((error as Error).message);
+    }
+  };
   return (
     <main className={styles.staff} data-screen="review">
       <h1>
@@ -53,10 +64,16 @@ export function Review({
         <button type="button" onClick={copy}>
           Copy note
         </button>
+        {/* An invented learner is for no record. */}
+        {!record.start?.practice && (
+          <button type="button" onClick={saveFile}>
+            Export as FHIR
+          </button>
+        )}
         <button type="button" onClick={onBack}>
           Back
         </button>
-        <span role="status">{copied}</span>
+        <span role="status">{said}</span>
       </div>
       <h2>Points</h2>
       <table className={styles.table}>

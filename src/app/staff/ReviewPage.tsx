@@ -1,10 +1,12 @@
 import { useMemo } from 'react';
+import { exportBundle } from '../../fhir/export';
 import { handoutOf } from '../../records/handout';
 import { chartNote } from '../../records/note';
 import { summarize } from '../../records/summary';
 import { Handout } from '../handout/Handout';
 import { usePrint } from '../handout/usePrint';
 import type { StoredVisit } from '../kiosk';
+import { downloadJson } from '../shared/download';
 import { Review } from './Review';
 
 /** A stored visit, with its handout ready to print. */
@@ -19,9 +21,22 @@ export function ReviewPage({ stored, onBack }: { stored: StoredVisit; onBack: ()
     }),
     [record, lesson],
   );
+  const exportIt = () =>
+    downloadJson(
+      `ownwords-fhir-${record.visit}.json`,
+      exportBundle(record, lesson, new Date()),
+      'application/fhir+json',
+    );
   return (
     <>
-      <Review record={record} summary={made.summary} note={made.note} onPrint={print} onBack={onBack} />
+      <Review
+        record={record}
+        summary={made.summary}
+        note={made.note}
+        onPrint={print}
+        onExport={exportIt}
+        onBack={onBack}
+      />
       <Handout handout={made.handout} large={large} />
     </>
   );

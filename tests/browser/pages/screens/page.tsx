@@ -232,6 +232,7 @@ const staff: Record<string, () => React.ReactNode> = {
       summary={{ language, sentences: [], well: [], person: [], rows, counts: {} as never, cautions: [] }}
       note={rows.map(({ label, reason }) => `${label}: ${reason}`).join('\n')}
       onPrint={nothing}
+      onExport={nothing}
       onBack={nothing}
     />
   ),

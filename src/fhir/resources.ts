@@ -1,0 +1,289 @@
+import type { ModuleFile, TeachingFile } from '../../phrasebanks/schema';
+import type { ConceptRecord, VisitRecord } from '../records/derive';
+import { chartNote } from '../records/note';
+import { fill } from '../records/plain';
+import {
+  type Code,
+  education,
+  educationNote,
+  kindCode,
+  patientEducation,
+  procedureOutcomes,
+  questionnaire,
+  resultCode,
+  survey,
+  systems,
+} from './codes';
+import { type Part, partId, partIdentifier } from './parts';
+import {
+  type QuestionnaireResponse,
+  type Reference,
+  type VisitResource,
+  visitResourceSchema,
+} from './schema';
+import { plainText, toBase64 } from './text';
+
+/** Who and what a visit points at outside of itself, and how its parts point at each other. */
+export interface Links {
+  patient: Reference;
+  /** Who said it: the patient again, or a caregiver. */
+  learner: Reference;
+  device: Reference;
+  part: (part: Part) => string;
+  /** What the chart note is filed as; see educationNote. */
+  noteType?: Code;
+  /** IANA name, of the times in the note; the device's own by default. */
+  timeZone?: string;
+}
+
+export type Resources = Partial<Record<Part, VisitResource>>;
+
+/**
+ * A visit as FHIR R4 resources, in the order of `parts`; questions and task only where there are some.
+ * Throws for the practice visit, whose learner is invented, and for a log without its beginning.
+ */
+export function visitResources(
+  record: VisitRecord,
+  texts: { module: ModuleFile; teaching: TeachingFile },
+  links: Links,
+): Resources {
+  const { visit, start, startedAt, endedAt } = record;
+  if (!visit || !start || !startedAt || !endedAt) {
+    throw new Error('The beginning of this visit is missing from its log, so it cannot be sent or exported.');
+  }
+  if (start.practice)
+    throw new Error('The practice visit is never sent or exported: its learner is invented.');
+
+  const period = periodOf(startedAt, endedAt);
+  const state = ({ open: 'in-progress', completed: 'completed', stopped: 'stopped' } as const)[record.state];
+  const title = plainText(fill(texts.teaching.title, start)) ?? start.module;
+  const head = (part: Part) => ({ id: partId(visit, part), language: start.language });
+  const named = (part: Part) => ({ identifier: [partIdentifier(visit, part)] });
+  const { patient, learner, device } = links;
+  const place = plainText(`${start.ward}, bed ${start.bed}`) ?? 'Ward';
+  const made: Resources = {};
+  const add = (part: Part, resource: VisitResource) => {
+    made[part] = visitResourceSchema.parse(resource);
+  };
+
+  add('note', {
+    resourceType: 'DocumentReference',
+    ...head('note'),
+    ...named('note'),
+    status: 'current',
+    docStatus: 'preliminary',
+    type: { coding: [links.noteType ?? educationNote] },
+    subject: patient,
+    date: period.end,
+    author: [device],
+    content: [
+      {
+        attachment: {
+          contentType: 'text/plain; charset=utf-8',
+          language: start.language,
+          data: toBase64(
+            chartNote(record, texts.teaching, links.timeZone ? { timeZone: links.timeZone } : {}),
+          ),
+          title: `Patient education by teach-back: ${title}`,
+          creation: period.end,
+        },
+      },
+    ],
+    context: { period },
+  });
+
+  const outcome = outcomeOf(record);
+  add('visit', {
+    resourceType: 'Procedure',
+    ...head('visit'),
+    ...named('visit'),
+    status: state,
+    category: { coding: [education] },
+    code: { coding: [patientEducation], text: `Patient education by teach-back: ${title}` },
+    subject: patient,
+    performedPeriod: period,
+    recorder: { display: plainText(start.staff) ?? 'Staff' },
+    performer: [{ actor: device }],
+    location: { display: place },
+    ...(outcome ? { outcome: { coding: [outcome] } } : {}),
+    report: [{ reference: links.part('note') }],
+  });
+
+  const partOf = [{ reference: links.part('visit') }];
+  const item = itemsOf(record);
+  add('answers', {
+    resourceType: 'QuestionnaireResponse',
+    ...head('answers'),
+    identifier: partIdentifier(visit, 'answers'),
+    partOf,
+    questionnaire: `${questionnaire.url}|${questionnaire.version}`,
+    status: state,
+    subject: patient,
+    authored: period.end,
+    author: device,
+    source: learner,
+    ...(item.length > 0 ? { item } : {}),
+  });
+
+  const component = record.steps.flatMap(({ concepts }) => concepts).flatMap(componentOf);
+  if (component.length > 0) {
+    add('results', {
+      resourceType: 'Observation',
+      ...head('results'),
+      ...named('results'),
+      partOf,
+      // An opinion of a machine until a clinician has signed.
+      status: 'preliminary',
+      category: [{ coding: [survey] }],
+      code: { coding: [kindCode('results')], text: `Teach-back: ${title}` },
+      subject: patient,
+      effectivePeriod: period,
+      performer: [learner],
+      device,
+      derivedFrom: [{ reference: links.part('answers') }],
+      component,
+    });
+  }
+
+  const questions = keptQuestions(record);
+  if (questions.length > 0) {
+    add('questions', {
+      resourceType: 'Communication',
+      ...head('questions'),
+      ...named('questions'),
+      partOf,
+      status: 'completed',
+      subject: patient,
+      topic: { coding: [kindCode('questions')] },
+      sent: period.end,
+      sender: learner,
+      payload: questions.map((contentString) => ({ contentString })),
+    });
+  }
+
+  const description = taskText(record, questions);
+  if (description) {
+    add('task', {
+      resourceType: 'Task',
+      ...head('task'),
+      ...named('task'),
+      status: 'requested',
+      intent: 'proposal',
+      code: { coding: [kindCode('for-a-person')] },
+      description,
+      focus: { reference: links.part('answers') },
+      for: patient,
+      authoredOn: period.end,
+      requester: device,
+    });
+  }
+  return made;
+}
+
+function periodOf(from: string, to: string): { start: string; end: string } {
+  const start = Date.parse(from);
+  // A clock that was set back must not make a period that ends before it starts.
+  const end = Math.max(start, Date.parse(to));
+  return { start: new Date(start).toISOString(), end: new Date(end).toISOString() };
+}
+
+const saidBack = ({ outcome }: ConceptRecord) => outcome === 'first-try' || outcome === 'after-reteach';
+const leftOpen = ({ outcome }: ConceptRecord) => outcome === 'needs-person' || outcome === 'not-asked';
+
+/** null while the visit runs, and when nothing was to be taught. */
+function outcomeOf({ state, concepts }: VisitRecord): Code | null {
+  if (state === 'open' || concepts.length === 0) return null;
+  if (!concepts.some(saidBack)) return procedureOutcomes.none;
+  return concepts.some(leftOpen) ? procedureOutcomes.some : procedureOutcomes.all;
+}
+
+type Item = NonNullable<QuestionnaireResponse['item']>[number];
+
+function itemsOf(record: VisitRecord): Item[] {
+  const points = record.steps
+    .flatMap(({ concepts }) => concepts)
+    .flatMap((concept): Item[] => {
+      const id = plainText(concept.concept);
+      if (!id) return [];
+      const contrary = concept.misconceptions.flatMap((said) => plainText(said) ?? []);
+      return [
+        {
+          linkId: 'point',
+          ...worded(concept.label),
+          item: [
+            { linkId: 'point.id', answer: [{ valueString: id }] },
+            { linkId: 'point.result', answer: [{ valueCoding: resultCode(concept.outcome) }] },
+            { linkId: 'point.attempts', answer: [{ valueInteger: concept.asked }] },
+            ...(contrary.length > 0
+              ? [
+                  {
+                    linkId: 'point.misconception',
+                    answer: contrary.map((valueString) => ({ valueString })),
+                  },
+                ]
+              : []),
+          ],
+        },
+      ];
+    });
+  const shown = record.showMe.flatMap(({ point, text, shown }): Item[] => {
+    const id = plainText(point);
+    if (!id) return [];
+    return [
+      {
+        linkId: 'show-me',
+        ...worded(text),
+        item: [
+          { linkId: 'show-me.id', answer: [{ valueString: id }] },
+          ...(shown === null ? [] : [{ linkId: 'show-me.shown', answer: [{ valueBoolean: shown }] }]),
+        ],
+      },
+    ];
+  });
+  const questions = keptQuestions(record);
+  return [
+    ...points,
+    ...shown,
+    ...(questions.length > 0
+      ? [{ linkId: 'question', answer: questions.map((valueString) => ({ valueString })) }]
+      : []),
+  ];
+}
+
+function componentOf({ concept, label, outcome }: ConceptRecord) {
+  const code = plainText(concept);
+  if (!code) return [];
+  const display = plainText(label) ?? code;
+  return [
+    {
+      code: { coding: [{ system: systems.concept, code, display }], text: display },
+      valueCodeableConcept: { coding: [resultCode(outcome)] },
+    },
+  ];
+}
+
+function worded(text: string): { text?: string } {
+  const words = plainText(text);
+  return words ? { text: words } : {};
+}
+
+function keptQuestions({ questions }: VisitRecord): string[] {
+  return questions.flatMap(({ text, answer }) => (answer === null ? (plainText(text) ?? []) : []));
+}
+
+/** What a person is asked to do; null: nothing is left. */
+function taskText(record: VisitRecord, questions: string[]): string | null {
+  const labels = (outcome: ConceptRecord['outcome']) =>
+    record.concepts.filter((concept) => concept.outcome === outcome).map(({ label }) => label);
+  const missed = labels('needs-person');
+  const notAsked = labels('not-asked');
+  return plainText(
+    [
+      ...(missed.length > 0
+        ? [`Go over with the learner and check by teach-back: ${missed.join('; ')}.`]
+        : []),
+      ...(notAsked.length > 0 ? [`Still to be taught: ${notAsked.join('; ')}.`] : []),
+      ...(questions.length > 0 ? [`Answer ${questions.length} kept question(s) of the learner.`] : []),
+    ].join(' '),
+  );
+}

@@ -1,0 +1,228 @@
+import * as z from 'zod/mini';
+
+/*
+ * What we emit, no more: FHIR R4 (4.0.1) cut down to our own elements. Strict, so that a slip in the mapping shows
+ * here and not at a hospital's server.
+ */
+
+// http://hl7.org/fhir/R4/datatypes.html: id, code, uri, string, instant and dateTime (ours are always UTC, to the ms).
+const id = z.string().check(z.regex(/^[A-Za-z0-9\-.]{1,64}$/));
+const code = z.string().check(z.regex(/^[^\s]+(\s[^\s]+)*$/));
+const uri = z.string().check(z.regex(/^\S+$/));
+/** One line, without space around it. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what must not be there
+const text = z.string().check(z.regex(/^[^\s\u0000-\u001f]([^\u0000-\u001f\u007f]*[^\s\u0000-\u001f])?$/));
+const when = z.string().check(z.regex(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z$/));
+const base64 = z
+  .string()
+  .check(z.regex(/^([A-Za-z0-9+/]{4})+$|^([A-Za-z0-9+/]{4})*[A-Za-z0-9+/]{2,3}={1,2}$/));
+/** FHIR knows no empty array. */
+const some = <T extends z.core.$ZodType>(of: T) => z.array(of).check(z.minLength(1));
+
+const coding = z.strictObject({ system: uri, code, display: text });
+const concept = z.strictObject({ coding: z.optional(some(coding)), text: z.optional(text) });
+const identifier = z.strictObject({ system: uri, value: text });
+/** By address, by identifier or only by name. */
+const reference = z
+  .strictObject({
+    reference: z.optional(uri),
+    type: z.optional(code),
+    identifier: z.optional(identifier),
+    display: z.optional(text),
+  })
+  .check(
+    z.refine((given) => Boolean(given.reference || given.identifier || given.display), 'points nowhere'),
+  );
+const period = z
+  .strictObject({ start: when, end: when })
+  .check(z.refine(({ start, end }) => start <= end, 'ends before it starts'));
+
+export const procedureSchema = z.strictObject({
+  resourceType: z.literal('Procedure'),
+  id,
+  language: code,
+  identifier: some(identifier),
+  status: z.enum(['in-progress', 'completed', 'stopped']),
+  category: concept,
+  code: concept,
+  subject: reference,
+  performedPeriod: period,
+  recorder: reference,
+  performer: some(z.strictObject({ actor: reference })),
+  location: reference,
+  outcome: z.optional(concept),
+  report: some(reference),
+});
+
+const answer = z.union([
+  z.strictObject({ valueString: text }),
+  z.strictObject({ valueInteger: z.int() }),
+  z.strictObject({ valueBoolean: z.boolean() }),
+  z.strictObject({ valueCoding: coding }),
+]);
+const leaf = z.strictObject({ linkId: text, text: z.optional(text), answer: some(answer) });
+const group = z.strictObject({ linkId: text, text: z.optional(text), item: some(leaf) });
+
+export const questionnaireResponseSchema = z.strictObject({
+  resourceType: z.literal('QuestionnaireResponse'),
+  id,
+  language: code,
+  identifier,
+  partOf: some(reference),
+  questionnaire: uri,
+  status: z.enum(['in-progress', 'completed', 'stopped']),
+  subject: reference,
+  authored: when,
+  author: reference,
+  source: reference,
+  item: z.optional(some(z.union([leaf, group]))),
+});
+
+export const observationSchema = z.strictObject({
+  resourceType: z.literal('Observation'),
+  id,
+  language: code,
+  identifier: some(identifier),
+  partOf: some(reference),
+  status: z.literal('preliminary'),
+  category: some(concept),
+  code: concept,
+  subject: reference,
+  effectivePeriod: period,
+  performer: some(reference),
+  device: reference,
+  derivedFrom: some(reference),
+  component: some(z.strictObject({ code: concept, valueCodeableConcept: concept })),
+});
+
+export const communicationSchema = z.strictObject({
+  resourceType: z.literal('Communication'),
+  id,
+  language: code,
+  identifier: some(identifier),
+  partOf: some(reference),
+  status: z.literal('completed'),
+  subject: reference,
+  topic: concept,
+  sent: when,
+  sender: reference,
+  payload: some(z.strictObject({ contentString: text })),
+});
+
+export const taskSchema = z.strictObject({
+  resourceType: z.literal('Task'),
+  id,
+  language: code,
+  identifier: some(identifier),
+  status: z.literal('requested'),
+  intent: z.literal('proposal'),
+  code: concept,
+  description: text,
+  focus: reference,
+  for: reference,
+  authoredOn: when,
+  requester: reference,
+});
+
+export const documentReferenceSchema = z.strictObject({
+  resourceType: z.literal('DocumentReference'),
+  id,
+  language: code,
+  identifier: some(identifier),
+  status: z.literal('current'),
+  /** Until a clinician has signed. */
+  docStatus: z.literal('preliminary'),
+  type: concept,
+  subject: reference,
+  date: when,
+  author: some(reference),
+  content: some(
+    z.strictObject({
+      attachment: z.strictObject({
+        contentType: z.literal('text/plain; charset=utf-8'),
+        language: code,
+        data: base64,
+        title: text,
+        creation: when,
+      }),
+    }),
+  ),
+  context: z.strictObject({ period }),
+});
+
+export const codeSystemSchema = z.strictObject({
+  resourceType: z.literal('CodeSystem'),
+  id,
+  url: uri,
+  version: text,
+  name: z.string().check(z.regex(/^[A-Z][A-Za-z0-9_]{0,254}$/)),
+  title: text,
+  status: z.literal('active'),
+  experimental: z.literal(false),
+  publisher: text,
+  caseSensitive: z.literal(true),
+  content: z.literal('complete'),
+  concept: some(z.strictObject({ code, display: text, definition: text })),
+});
+
+const question = z.strictObject({
+  linkId: text,
+  text,
+  type: z.enum(['string', 'choice', 'integer', 'boolean']),
+  repeats: z.optional(z.literal(true)),
+});
+export const questionnaireSchema = z.strictObject({
+  resourceType: z.literal('Questionnaire'),
+  id,
+  url: uri,
+  version: text,
+  name: z.string().check(z.regex(/^[A-Z][A-Za-z0-9_]{0,254}$/)),
+  title: text,
+  status: z.literal('active'),
+  experimental: z.literal(false),
+  publisher: text,
+  subjectType: some(code),
+  item: some(
+    z.union([
+      question,
+      z.strictObject({
+        linkId: text,
+        text,
+        type: z.literal('group'),
+        repeats: z.literal(true),
+        item: some(question),
+      }),
+    ]),
+  ),
+});
+
+/** What one visit leaves in a record. */
+export const visitResourceSchema = z.discriminatedUnion('resourceType', [
+  documentReferenceSchema,
+  procedureSchema,
+  questionnaireResponseSchema,
+  observationSchema,
+  communicationSchema,
+  taskSchema,
+]);
+
+/** The file of "Export as FHIR". */
+export const exportSchema = z.strictObject({
+  resourceType: z.literal('Bundle'),
+  identifier,
+  type: z.literal('collection'),
+  timestamp: when,
+  entry: some(
+    z.strictObject({
+      fullUrl: uri,
+      resource: z.union([visitResourceSchema, codeSystemSchema, questionnaireSchema]),
+    }),
+  ),
+});
+
+export type Reference = z.infer<typeof reference>;
+export type VisitResource = z.infer<typeof visitResourceSchema>;
+export type CodeSystem = z.infer<typeof codeSystemSchema>;
+export type Questionnaire = z.infer<typeof questionnaireSchema>;
+export type QuestionnaireResponse = z.infer<typeof questionnaireResponseSchema>;
+export type ExportBundle = z.infer<typeof exportSchema>;

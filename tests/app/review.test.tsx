@@ -1,0 +1,58 @@
+// @vitest-environment happy-dom
+import { cleanup, render, screen } from '@testing-library/react';
+import userEvent from '@testing-library/user-event';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { loadLesson } from '../../src/app/lessons';
+import { practiceStart } from '../../src/app/practice';
+import { readSite } from '../../src/app/site';
+import { ReviewPage } from '../../src/app/staff/ReviewPage';
+import { exportSchema } from '../../src/fhir/schema';
+import { derive } from '../../src/records/derive';
+import type { VisitFact } from '../../src/records/types';
+
+afterEach(() => {
+  cleanup();
+  vi.restoreAllMocks();
+});
+
+async function opens(practice: boolean) {
+  const lesson = await loadLesson('inhaler-spacer', 'en');
+  const start = { ...practiceStart(readSite('{}').site, lesson), practice };
+  const facts: VisitFact[] = [
+    { type: 'visit-started', start },
+    { type: 'finished', how: 'stopped' },
+  ];
+  const at = '2026-03-02T14:00:00.000Z';
+  const record = derive(
+    facts.map((fact, seq) => ({ visit: start.visit, seq, at, fact })),
+    lesson,
+  );
+  render(<ReviewPage stored={{ record, lesson }} onBack={() => {}} />);
+  return start.visit;
+}
+
+describe('the review of a visit', () => {
+  it('exports the visit as FHIR: a file that is named after it', async () => {
+    const saved: { name: string; blob: Blob }[] = [];
+    let blob = new Blob();
+    vi.spyOn(URL, 'createObjectURL').mockImplementation((given) => {
+      blob = given as Blob;
+      return 'blob:x';
+    });
+    vi.spyOn(HTMLAnchorElement.prototype, 'click').mockImplementation(function (this: HTMLAnchorElement) {
+      saved.push({ name: this.download, blob });
+    });
+    const visit = await opens(false);
+    await userEvent.click(screen.getByRole('button', { name: 'Export as FHIR' }));
+    expect(screen.getByRole('status').textContent).toContain('Saved');
+    expect(saved.map(({ name }) => name)).toEqual([`ownwords-fhir-${visit}.json`]);
+    expect(saved[0]?.blob.type).toBe('application/fhir+json');
+    expect(exportSchema.parse(JSON.parse(await blob.text())).entry.length).toBe(8);
+  });
+
+  it('offers no export of the practice visit, whose learner is invented', async () => {
+    await opens(true);
+    expect(screen.getByRole('button', { name: 'Copy note' })).toBeDefined();
+    expect(screen.queryByRole('button', { name: 'Export as FHIR' })).toBeNull();
+  });
+});
