@@ -122,7 +122,8 @@ function taught({ start, steps }: VisitRecord, teaching: TeachingFile): string[]
   ];
 }
 
-const earNames: Record<EngineId, string> = {
+/** What heard the answers, for staff. */
+export const earNames: Record<EngineId, string> = {
   'browser-local': "the browser's recogniser, on the device",
   'browser-cloud': "the browser's recogniser, over the network",
   embedded: 'the built-in recogniser, on the device',

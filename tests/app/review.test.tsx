@@ -15,11 +15,12 @@ afterEach(() => {
   vi.restoreAllMocks();
 });
 
-async function opens(practice: boolean) {
+async function opens(practice: boolean, more: VisitFact[] = []) {
   const lesson = await loadLesson('inhaler-spacer', 'en');
   const start = { ...practiceStart(readSite('{}').site, lesson), practice };
   const facts: VisitFact[] = [
     { type: 'visit-started', start },
+    ...more,
     { type: 'finished', how: 'stopped' },
   ];
   const at = '2026-03-02T14:00:00.000Z';
@@ -54,5 +55,57 @@ describe('the review of a visit', () => {
     await opens(true);
     expect(screen.getByRole('button', { name: 'Copy note' })).toBeDefined();
     expect(screen.queryByRole('button', { name: 'Export as FHIR' })).toBeNull();
+  });
+
+  it('shows try after try what was said, with the words that decided it marked', async () => {
+    const text = 'I shake it a little';
+    const heard = { text, confidence: 0.9, alternatives: [], engine: 'embedded' as const };
+    const finding = (attempt: number, label: 'partial' | 'understood', end: number) =>
+      [
+        {
+          type: 'heard',
+          step: 'prepare',
+          attempt,
+          mode: 'voice',
+          heard,
+          confirmed: null,
+        },
+        {
+          type: 'judged',
+          step: 'prepare',
+          attempt,
+          findings: [
+            {
+              concept: 'inhaler-spacer.prepare.shake',
+              label,
+              confidence: 0.8,
+              evidence: [{ start: 2, end }],
+              reason: 'Because.',
+            },
+          ],
+        },
+      ] satisfies VisitFact[];
+    await opens(true, [
+      { type: 'step-started', step: 'prepare' },
+      ...finding(1, 'partial', 7),
+      ...finding(2, 'understood', 10),
+    ]);
+    expect([...document.querySelectorAll('mark')].map((mark) => mark.textContent)).toEqual([
+      'shake',
+      'shake it',
+    ]);
+    expect(screen.getByText(/said a part of it, 80 % sure; the built-in recogniser/)).toBeDefined();
+  });
+
+  it('names questions without an answer and calls for help before the points', async () => {
+    await opens(true, [
+      { type: 'question', text: 'Can I wash it', answer: null },
+      { type: 'question', text: 'Is it safe', answer: 'Ask the pharmacist.' },
+      { type: 'help-called', by: 'distress', text: 'I cannot breathe' },
+    ]);
+    expect(screen.getByText(/1 question has no answer yet/)).toBeDefined();
+    const [questions] = screen.getAllByRole('list');
+    expect(questions?.textContent).toContain('Can I wash itnot answered yet'.replace('it', 'it '));
+    expect(questions?.textContent).toContain('Help was called by words of distress: I cannot breathe');
   });
 });

@@ -2,7 +2,9 @@ import { useState } from 'react';
 import type { VisitRecord } from '../../records/derive';
 import { cloudAnswer } from '../../records/note';
 import type { Summary } from '../../records/summary';
+import { headline } from './headline';
 import styles from './Staff.module.css';
+import { Tries } from './Tries';
 
 const outcomeNames: Record<string, string> = {
   'first-try': 'said at once',
@@ -75,19 +77,19 @@ export function Review({
         </button>
         <span role="status">{said}</span>
       </div>
+      <p className={styles.lead}>{headline(record)}</p>
+      <Questions record={record} />
       <h2>Points</h2>
       <table className={styles.table}>
         <thead>
           <tr>
             <th>Point</th>
             <th>Outcome</th>
-            <th>Said last</th>
-            <th>Why</th>
-            <th>Sure</th>
+            <th>Said, with the words that decided it</th>
           </tr>
         </thead>
         <tbody>
-          {summary.rows.map((row) => (
+          {summary.rows.map((row, i) => (
             <tr key={row.concept}>
               <td>
                 <strong>{row.label}</strong>
@@ -102,15 +104,70 @@ export function Review({
                   {outcomeNames[row.outcome]}
                 </span>
               </td>
-              <td>{row.said && `“${row.said}”`}</td>
-              <td>{row.reason}</td>
-              <td>{row.confidence === null ? '' : `${Math.round(row.confidence * 100)} %`}</td>
+              <td>
+                {record.concepts[i]!.answers.length > 0 ? <Tries point={record.concepts[i]!} /> : row.reason}
+              </td>
             </tr>
           ))}
         </tbody>
       </table>
+      <Shown record={record} />
       <h2>Note for the chart</h2>
       <pre className={styles.note}>{note}</pre>
     </main>
+  );
+}
+
+/** What the learner asked, and when help was called. */
+function Questions({ record: { questions, helpCalls } }: { record: VisitRecord }) {
+  if (questions.length + helpCalls.length === 0) return null;
+  return (
+    <>
+      <h2>Questions and calls for help</h2>
+      <ul className={styles.list}>
+        {questions.map(({ at, text, answer }) => (
+          <li key={`${at} ${text}`}>
+            <q>{text}</q>{' '}
+            {answer === null ? (
+              <strong className={styles.needsPerson}>not answered yet</strong>
+            ) : (
+              <span className={styles.caption}>answered: {answer}</span>
+            )}
+          </li>
+        ))}
+        {helpCalls.map(({ at, by, text }) => (
+          <li key={`${at} help`}>
+            Help was called by {helpNames[by]}
+            {text && (
+              <>
+                : <q>{text}</q>
+              </>
+            )}
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
+
+const helpNames = { learner: 'the learner', distress: 'words of distress', staff: 'staff' } as const;
+
+/** What the hands showed. */
+function Shown({ record: { showMe } }: { record: VisitRecord }) {
+  if (showMe.length === 0) return null;
+  return (
+    <>
+      <h2>Showed it</h2>
+      <ul className={styles.list}>
+        {showMe.map(({ point, text, shown }) => (
+          <li key={point}>
+            {text}{' '}
+            <strong className={shown === null ? styles.caption : shown ? styles.learned : styles.needsPerson}>
+              {shown === null ? 'not watched' : shown ? 'shown' : 'not yet'}
+            </strong>
+          </li>
+        ))}
+      </ul>
+    </>
   );
 }
