@@ -173,6 +173,28 @@ describe.each(lessons.filter(({ module }) => module === 'inhaler-spacer'))(
   },
 );
 
+test('the screens of staff hold their words across, and figures keep their signs', async () => {
+  const page = await open({ module: 'inhaler-spacer', language: 'en' });
+  const found: Record<string, string[]> = {};
+  for (const panel of panels) {
+    await page.setViewportSize(panel);
+    for (const name of await page.evaluate(() => window.staffScreens)) {
+      const wrong = await page.evaluate(
+        ([screen, one]) => {
+          window.showScreen(screen);
+          return [
+            ...window.misfits(one).filter((misfit) => misfit.includes('wider than its room')),
+            ...(document.body.textContent.match(/\d %/g) ?? []),
+          ];
+        },
+        [name, panel] as const,
+      );
+      if (wrong.length > 0) found[`${name} at ${panel.width}`] = wrong;
+    }
+  }
+  expect(found).toEqual({});
+});
+
 test('every screen has a sound tree for screen readers, and Tab comes by each button in order and in sight', async () => {
   const language = 'en';
   const page = await open({ module: 'inhaler-spacer', language });

@@ -14,7 +14,7 @@ const labelNames = {
 const by = ({ mode, engine }: ConceptAnswer): string =>
   mode === 'touch' ? 'by cards' : mode === 'typed' ? 'typed' : engine ? earNames[engine] : 'by voice';
 
-const percent = (share: number) => `${Math.round(100 * share)} %`;
+const percent = (share: number) => `${Math.round(100 * share)}\u00a0%`;
 
 /** What was said about one point, try after try, with the words that decided it marked. */
 export function Tries({ point }: { point: ConceptRecord }) {
