@@ -48,6 +48,14 @@ describe('French texts', () => {
   it('say "vous"', () => expect(allLike('fr', /(?<![\p{L}-])(tu|te|toi|ton|ta|tes)(?!\p{L})/iu)).toEqual([]));
 });
 
+// One voice: "Je veux être sûre", "No estoy segura".
+it('the voice speaks of itself as a woman', () => {
+  expect(allLike('fr', /(?<!\p{L})(été|être|suis) (\p{L}+ )?(sûr|clair)(?!\p{L})/iu)).toEqual([]);
+  expect(
+    allLike('es', /(?<!\p{L})(estoy|fui|soy|quedé) (\p{L}+ )?(seguro|claro|solo|listo)(?!\p{L})/iu),
+  ).toEqual([]);
+});
+
 describe('Spanish texts', () => {
   it('open every question and every call', () => {
     const count = (text: string, mark: string) => text.split(mark).length;
