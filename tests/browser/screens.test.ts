@@ -111,8 +111,34 @@ describe('captions', () => {
 });
 
 describe.each(lessons.filter(({ module }) => module === 'inhaler-spacer'))(
-  'while the learner speaks, in $language',
+  'while the kiosk or the learner speaks, in $language',
   (lesson) => {
+    test('each sentence begins where the one before it began, and the picture stays as large', async () => {
+      const page = await open(lesson);
+      for (const panel of panels) {
+        await page.setViewportSize(panel);
+        const places = await page.evaluate(() =>
+          window.taught.flatMap((teach) =>
+            teach.map((sentence, index) => {
+              window.showScreen('explain', teach.slice(Math.max(0, index - 1), index + 1));
+              const [now, picture, button] = [
+                '[data-captions] > :last-child',
+                'main img',
+                '[data-main] button',
+              ].map((selector) => document.querySelector(selector)!.getBoundingClientRect());
+              return { sentence, place: [now!.top, picture!.height, button!.top].map(Math.round).join() };
+            }),
+          ),
+        );
+        const [first] = places;
+        expect(places.length).toBeGreaterThan(20);
+        expect(
+          places.filter(({ place }) => place !== first!.place),
+          `${first!.place} at ${panel.width}`,
+        ).toEqual([]);
+      }
+    });
+
     test('neither question nor ear nor main button moves, however long the words that are heard', async () => {
       const page = await open(lesson);
       for (const panel of panels) {

@@ -34,6 +34,8 @@ declare global {
     /** All screens for learners, and those for staff only. */
     screenNames: string[];
     staffScreens: string[];
+    /** What is taught, a list a step. */
+    taught: string[][];
     setLight(light: Light): void;
     fitScreen(widthMm: number): void;
     misfits(panel: Panel): string[];
@@ -282,6 +284,7 @@ window.showScreen = (screen, said, change) => {
 };
 window.screenNames = Object.keys(screens);
 window.staffScreens = Object.keys(staff);
+window.taught = steps.map(({ teach }) => teach.map((sentence) => fill(sentence, slots)));
 Object.assign(window, { setLight, fitScreen, misfits, measure });
 await document.fonts.load('400 20px "Atkinson Hyperlegible Next Variable"');
 await document.fonts.ready;
