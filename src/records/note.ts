@@ -141,7 +141,12 @@ function named(ids: readonly string[], names: Record<string, string>): string {
   return ids.map((id) => (Object.hasOwn(names, id) ? names[id] : id)).join(', ') || 'not recorded';
 }
 
-function method({ turns, ears, voices, cloud }: VisitRecord, zone: string): string[] {
+/** What heard and what spoke, in words. For the note and the review. */
+export const heardAndSpoken = ({ ears, voices }: VisitRecord): string =>
+  `Heard by: ${named(ears, earNames)}; spoken by: ${named(voices, voiceNames)}`;
+
+function method(record: VisitRecord, zone: string): string[] {
+  const { turns, cloud } = record;
   const count = (mode: string) => turns.filter((turn) => turn.mode === mode).length;
   const answers = (['voice', 'touch', 'typed'] as const)
     .filter((mode) => count(mode) > 0)
@@ -152,7 +157,7 @@ function method({ turns, ears, voices, cloud }: VisitRecord, zone: string): stri
     ...(count('touch') > 0
       ? ['An answer by touch chooses among cards; it is not in the own words of the learner.']
       : []),
-    `Heard by: ${named(ears, earNames)}; spoken by: ${named(voices, voiceNames)}`,
+    heardAndSpoken(record),
     ...(cloud ? [`${time(cloud.at, zone)}: ${cloudAnswer(cloud)}`] : []),
   ];
 }

@@ -51,6 +51,15 @@ describe('the review of a visit', () => {
     expect(exportSchema.parse(JSON.parse(await blob.text())).entry.length).toBe(8);
   });
 
+  it('names what heard and what spoke in words, as the note does', async () => {
+    await opens(false, [{ type: 'engine-chosen', ear: 'embedded', voice: 'system', why: 'first' }]);
+    expect(
+      screen.getByText(
+        /^Heard by: the built-in recogniser, on the device; spoken by: the device's voice; \d+ min\./,
+      ),
+    ).toBeDefined();
+  });
+
   it('offers no export of the practice visit, whose learner is invented', async () => {
     await opens(true);
     expect(screen.getByRole('button', { name: 'Copy note' })).toBeDefined();

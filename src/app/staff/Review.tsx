@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import type { VisitRecord } from '../../records/derive';
-import { cloudAnswer } from '../../records/note';
+import { cloudAnswer, heardAndSpoken } from '../../records/note';
 import type { Summary } from '../../records/summary';
 import { headline } from './headline';
 import styles from './Staff.module.css';
@@ -52,8 +52,7 @@ export function Review({
         {record.start?.practice && ' (practice)'}
       </h1>
       <p className={styles.caption}>
-        Heard by {record.ears.join(', ') || 'nothing yet'} · spoken by{' '}
-        {record.voices.join(', ') || 'nothing yet'} · {record.minutes} min. A label is an opinion; you decide.
+        {heardAndSpoken(record)}; {record.minutes} min. A label is an opinion; you decide.
       </p>
       {record.cloud && <p className={styles.caption}>{cloudAnswer(record.cloud)}</p>}
       <div className={styles.buttons}>

@@ -17,7 +17,7 @@ import { Review } from '../../../../src/app/staff/Review';
 import { StartForm } from '../../../../src/app/staff/StartForm';
 import { Visits } from '../../../../src/app/staff/Visits';
 import '../../../../src/app/shared/tokens.css';
-import { derive, outcomes } from '../../../../src/records/derive';
+import { derive, outcomes, type VisitRecord } from '../../../../src/records/derive';
 import type { SummaryRow } from '../../../../src/records/summary';
 import { cardsFor } from '../../../../src/scoring';
 import { atRest } from '../../../app/view';
@@ -201,6 +201,38 @@ const rows: SummaryRow[] = Object.entries(teaching.concepts).map(([concept, { la
   confidence: index % 3 ? 0.83 : null,
 }));
 
+/** Every second point was tried twice, there is a question, and help was called. */
+function record(): VisitRecord {
+  const empty = derive([], { teaching, module });
+  const at = '2026-03-05T09:40:00Z';
+  const tries = (['partial', 'understood'] as const).map((label, index) => ({
+    seq: index + 1,
+    attempt: index + 1,
+    mode: 'voice' as const,
+    engine: 'embedded' as const,
+    heard,
+    finding: {
+      concept: '',
+      label,
+      confidence: 0.8,
+      evidence: [{ start: 0, end: heard.indexOf(' ', 20) }],
+      reason: 'All that is needed was said.',
+    },
+    words: [],
+  }));
+  return {
+    ...empty,
+    ears: ['embedded'],
+    voices: ['embedded'],
+    concepts: empty.concepts.map((one, index) => (index % 2 ? { ...one, answers: tries } : one)),
+    questions: [
+      { at, text: 'May I use it more often?', answer: null },
+      { at, text: 'How do I clean it?', answer: longest(teaching.answers.flatMap(({ says }) => says)) },
+    ],
+    helpCalls: [{ at, by: 'distress', text: 'I cannot get my breath.' }],
+  };
+}
+
 const staff: Record<string, () => React.ReactNode> = {
   start: () => (
     <StartForm
@@ -230,7 +262,7 @@ const staff: Record<string, () => React.ReactNode> = {
   ),
   review: () => (
     <Review
-      record={derive([], { teaching, module })}
+      record={record()}
       summary={{ language, sentences: [], well: [], person: [], rows, counts: {} as never, cautions: [] }}
       note={rows.map(({ label, reason }) => `${label}: ${reason}`).join('\n')}
       onPrint={nothing}
