@@ -31,7 +31,7 @@ export function Learner({
           title={words.resumeTitle}
           text={words.resumeText}
           yes={[words.resumeYes, { type: 'YES' }]}
-          no={[words.resumeNo, { type: 'NO' }]}
+          no={[words.resumeNo, { type: 'NO' }, 'pause']}
         />
       );
     case 'paused':
@@ -41,7 +41,7 @@ export function Learner({
           title={words.pausedTitle}
           text=""
           yes={[words.next, { type: 'GO_ON' }]}
-          no={[words.endVisit, { type: 'STOP' }]}
+          no={[words.endVisit, { type: 'STOP' }, 'stop']}
         />
       );
     case 'confirm':

@@ -2,6 +2,7 @@ import type { PersonEvent, VisitView } from '../../../machines/types';
 import type { Screens } from '../../../phrasebanks/schema';
 import { Action } from '../shared/Action';
 import { Captions } from '../shared/Captions';
+import type { IconName } from '../shared/Icon';
 import { Meter } from '../shared/Meter';
 import { Pages } from '../shared/Pages';
 import { unbroken } from '../shared/unbroken';
@@ -208,7 +209,12 @@ export function Choice({
   text,
   yes,
   no,
-}: ScreenProps & { title: string; text: string; yes: [string, PersonEvent]; no?: [string, PersonEvent] }) {
+}: ScreenProps & {
+  title: string;
+  text: string;
+  yes: [string, PersonEvent];
+  no?: [string, PersonEvent, IconName];
+}) {
   return (
     <Screen
       view={view}
@@ -221,7 +227,7 @@ export function Choice({
       }
       tools={
         no && (
-          <Action icon="stop" kind="quiet" onPress={() => send(no[1])}>
+          <Action icon={no[2]} kind="quiet" onPress={() => send(no[1])}>
             {no[0]}
           </Action>
         )
