@@ -12,7 +12,7 @@ export function App({ kiosk }: { kiosk: Kiosk }) {
   if (page.at === 'kiosk') return <KioskPage kiosk={kiosk} state={state} />;
   if (!staff) return null;
   if (staff === 'missing') return <NotLoaded />;
-  const { Recordings, ReviewPage, StartForm, Visits } = staff;
+  const { OpenRecords, People, Recordings, ReviewPage, SetUp, StartForm, Visits } = staff;
   switch (page.at) {
     case 'start':
       return (
@@ -22,6 +22,7 @@ export function App({ kiosk }: { kiosk: Kiosk }) {
             lessons={page.lessons}
             ears={kiosk.ears}
             pack={kiosk.pack}
+            open={page.open}
             onStart={kiosk.begin}
             onCancel={kiosk.idle}
           />
@@ -32,9 +33,13 @@ export function App({ kiosk }: { kiosk: Kiosk }) {
         <Visits
           visits={page.visits}
           notices={notices}
+          sealing={page.sealing}
           onOpen={kiosk.review}
-          onGoOn={kiosk.goOn}
+          onGoOn={kiosk.goOnFromList}
           onRecordings={kiosk.openRecordings}
+          onSetUp={kiosk.openSetUp}
+          onPeople={kiosk.openPeople}
+          onClose={kiosk.idle}
           onBack={kiosk.idle}
         />
       );
@@ -51,6 +56,18 @@ export function App({ kiosk }: { kiosk: Kiosk }) {
         )
       );
     case 'review':
-      return <ReviewPage stored={page.stored} onBack={kiosk.openVisits} />;
+      return (
+        <ReviewPage
+          stored={page.stored}
+          onDone={(what) => kiosk.did(what, page.visit)}
+          onBack={kiosk.openVisits}
+        />
+      );
+    case 'open-records':
+      return <OpenRecords room={page.room} onOpened={page.onOpened} onBack={kiosk.idle} />;
+    case 'set-up':
+      return <SetUp room={page.room} onDone={kiosk.openVisits} onBack={kiosk.openVisits} />;
+    case 'people':
+      return <People room={page.room} me={page.me} onBack={kiosk.openVisits} onClose={kiosk.idle} />;
   }
 }

@@ -21,6 +21,7 @@ import { sound, wakeSound } from './services/sound';
 import { setLight } from './shared/light';
 import { fitScreen } from './shared/screen';
 import { fetchSite, type Site } from './site';
+import type { Room, StaffRoom } from './staffRoom';
 import { makeStudio, type Studio } from './studio';
 
 export interface StoredVisit {
@@ -28,14 +29,20 @@ export interface StoredVisit {
   lesson: FullLesson;
 }
 
+/** How the records lie: open, sealed and opened by somebody, or in memory only, where nothing can be sealed. */
+export type Sealing = { state: 'open' } | { state: 'sealed'; by: string } | { state: 'memory' };
+
 /** Pages of the staff that lie over the idle kiosk. The kiosk's own screens come from its machine. */
 export type Page =
   | { at: 'opening' }
   | { at: 'kiosk' }
-  | { at: 'start'; lessons: FullLesson[] }
-  | { at: 'visits'; visits: VisitHeader[] }
+  | { at: 'start'; lessons: FullLesson[]; open: boolean }
+  | { at: 'open-records'; room: Room; onOpened: () => void }
+  | { at: 'set-up'; room: Room }
+  | { at: 'people'; room: Room; me: string }
+  | { at: 'visits'; visits: VisitHeader[]; sealing: Sealing }
   | { at: 'recordings'; lessons: FullLesson[] }
-  | { at: 'review'; stored: StoredVisit };
+  | { at: 'review'; visit: string; stored: StoredVisit };
 
 export interface KioskState {
   page: Page;
@@ -45,6 +52,12 @@ export interface KioskState {
   /** For staff: what does not work as it should. */
   notices: string[];
 }
+
+/** Pages that show something of the records. */
+const staffOnly = new Set<Page['at']>(['visits', 'review', 'people']);
+
+/** ms after which the first screen has surely been drawn. */
+const afterStart = 4_000;
 
 /**
  * Wires the house together and owns the one visit that runs. Lives outside React, which may call things
@@ -86,6 +99,9 @@ export class Kiosk {
     voice: this.#voice,
   });
 
+  /** Who may read the records. Learners do without it. */
+  #room: StaffRoom | null = null;
+
   readonly subscribe = (listener: () => void) => {
     this.#listeners.add(listener);
     return () => this.#listeners.delete(listener);
@@ -101,6 +117,7 @@ export class Kiosk {
     this.#ears.allowCloud(site.cloudHearing);
     this.#store = await openStore({
       onTrouble: (trouble) => this.#notice(trouble.message),
+      onKeyLeft: (trouble) => this.#notice(trouble.message),
       onSetAside: (found) =>
         this.#notice(`A stored entry could not be read and was set aside: ${found.where}, ${found.why}`),
     });
@@ -113,6 +130,14 @@ export class Kiosk {
       this.#store.mode === 'disk' ? await this.#quietly(this.#store.openVisits(), []) : [];
     if (interrupted) await this.goOn(interrupted.visit);
     this.#page({ at: 'kiosk' });
+    setTimeout(
+      () =>
+        void this.#staffRoom().then(
+          (room) => room.prepare(),
+          () => {},
+        ),
+      afterStart,
+    );
   }
 
   /** The machine of the kiosk and its visit. Only after `open`. */
@@ -149,13 +174,14 @@ export class Kiosk {
   readonly idle = () => {
     this.actor.send({ type: 'CANCEL' });
     this.#page({ at: 'kiosk' });
+    this.#closeRecords('left');
   };
 
   readonly openStart = () =>
     this.#try(async () => {
       const lessons = await this.#loadAll();
       this.actor.send({ type: 'STAFF' });
-      this.#page({ at: 'start', lessons });
+      this.#page({ at: 'start', lessons, open: this.#sealing.state === 'open' });
     });
 
   /** Sets the language of the idle screen and of the practice visit. One that cannot be had changes nothing. */
@@ -187,18 +213,48 @@ export class Kiosk {
     return this.#try(async () => this.#page({ at: 'recordings', lessons: await this.#loadAll() }));
   };
 
-  readonly openVisits = () =>
-    this.#try(async () => this.#page({ at: 'visits', visits: (await this.#store?.list()) ?? [] }));
-
-  readonly review = (visit: string) =>
-    this.#try(async () => {
-      const stored = await this.stored(visit);
-      if (stored) this.#page({ at: 'review', stored });
+  readonly openVisits = (): Promise<void> =>
+    this.#opened(this.openVisits, async () => {
+      this.#page({ at: 'visits', visits: await this.#openStore.list(), sealing: this.#sealing });
     });
+
+  readonly openSetUp = () =>
+    this.#try(async () => this.#page({ at: 'set-up', room: await this.#staffRoom() }));
+
+  readonly openPeople = (): Promise<void> =>
+    this.#opened(this.openPeople, async () => {
+      const room = await this.#staffRoom();
+      this.#page({ at: 'people', room, me: room.session?.id ?? '' });
+    });
+
+  readonly review = (visit: string): Promise<void> =>
+    this.#opened(
+      () => this.review(visit),
+      async () => {
+        await this.#room?.note('read', visit);
+        const stored = await this.stored(visit);
+        if (stored) this.#page({ at: 'review', visit, stored });
+      },
+    );
+
+  /** What of a visit left the screen, for the trail. */
+  readonly did = (what: 'printed' | 'copied' | 'exported', visit: string) =>
+    this.#try(async () => this.#room?.note(what, visit));
+
+  /** As staff do from the list of visits. */
+  readonly goOnFromList = (visit: string) =>
+    this.#opened(
+      () => this.goOnFromList(visit),
+      async () => {
+        await this.#room?.note('went-on', visit);
+        await this.goOn(visit);
+      },
+    );
 
   /** Offers to go on with a visit that is not finished. */
   readonly goOn = (visit: string) =>
     this.#try(async () => {
+      await this.#store?.takeUp(visit);
       const events = (await this.#store?.events(visit)) ?? [];
       const facts = events.map(({ fact }) => fact);
       const started = facts.find((fact) => fact.type === 'visit-started');
@@ -230,6 +286,7 @@ export class Kiosk {
   /** Takes the visit off the screen. What it wrote stays in the store. */
   readonly close = () => {
     this.actor.send({ type: 'WIPE' });
+    this.#store?.putDown();
     setLight(this.#site.light);
     this.#lesson = null;
     this.#page({ at: 'kiosk' });
@@ -252,6 +309,8 @@ export class Kiosk {
 
   async #run(start: VisitStart, past: VisitFact[]): Promise<void> {
     await this.#recorder.stop();
+    // Whoever learns gets the screen now.
+    this.#closeRecords('a visit began');
     const lesson = await this.#load(start.module, start.language);
     this.#lesson = lesson;
     this.#visit = start.visit;
@@ -320,6 +379,35 @@ export class Kiosk {
   get #site(): Site {
     if (!this.#state.site) throw new Error('The kiosk is not open yet');
     return this.#state.site;
+  }
+
+  /** Shows something of the records; asks for a secret first where they are sealed and nobody has opened. */
+  #opened(again: () => void, work: () => Promise<void>): Promise<void> {
+    return this.#try(async () => {
+      if (!this.#openStore.sealed || this.#room?.session) await work();
+      else this.#page({ at: 'open-records', room: await this.#staffRoom(), onOpened: again });
+    });
+  }
+
+  #closeRecords(why: string): void {
+    if (this.#room) void this.#quietly(this.#room.close(why), undefined);
+  }
+
+  async #staffRoom(): Promise<StaffRoom> {
+    const { StaffRoom } = await import('./staffRoom');
+    this.#room ??= new StaffRoom(
+      () => this.#openStore,
+      () => {
+        if (staffOnly.has(this.#state.page.at)) this.#page({ at: 'kiosk' });
+      },
+    );
+    return this.#room;
+  }
+
+  get #sealing(): Sealing {
+    const { sealed, mode } = this.#openStore;
+    if (sealed) return { state: 'sealed', by: this.#room?.session?.name ?? '' };
+    return { state: mode === 'disk' ? 'open' : 'memory' };
   }
 
   async #try(work: () => Promise<void>): Promise<void> {

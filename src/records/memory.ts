@@ -78,6 +78,16 @@ export class MemoryStore implements VisitStore {
     this.#clips.delete(key);
   }
 
+  readonly sealed = false;
+
+  async access(): Promise<null> {
+    return null;
+  }
+
+  async takeUp(): Promise<void> {}
+
+  putDown(): void {}
+
   async persist(): Promise<Persistence> {
     return {
       kept: false,

@@ -7,6 +7,12 @@ export interface Disk extends DBSchema {
   clips: { key: string; value: unknown };
   events: { key: EventKey; value: unknown };
   'set-aside': { key: number; value: unknown; indexes: { visit: string } };
+  /** By visit: its data key, wrapped to the key of the ward. */
+  keys: { key: string; value: unknown };
+  /** 'ward': the key of the ward; 'head': the newest entry of the trail. */
+  desk: { key: string; value: unknown };
+  staff: { key: string; value: unknown };
+  trail: { key: number; value: unknown };
 }
 
 export type Upgrade = IDBPTransaction<Disk, StoreNames<Disk>[], 'versionchange'>;
@@ -26,6 +32,9 @@ export const migrations: readonly Migration[] = [
   },
   (db) => {
     db.createObjectStore('clips');
+  },
+  (db) => {
+    for (const name of ['keys', 'desk', 'staff', 'trail'] as const) db.createObjectStore(name);
   },
 ];
 

@@ -1,5 +1,6 @@
 import { StoreError, type StoreErrorCode, toStoreError } from './errors';
 import { MemoryStore } from './memory';
+import type { Access } from './seal/access';
 import { type DiskOptions, openDiskStore } from './store';
 import type {
   Clip,
@@ -84,7 +85,9 @@ class SteadyStore implements VisitStore {
   async events(visit: string): Promise<VisitEvent[]> {
     if (this.#memory?.has(visit)) return this.#memory.events(visit);
     const events = await this.disk.events(visit);
-    if (events.length > 0) this.#known.set(visit, events);
+    // A visit that has ended is not written any more: nothing of it is kept in memory.
+    if (events.length > 0 && !events.some(({ fact }) => fact.type === 'finished'))
+      this.#known.set(visit, events);
     return events;
   }
 
@@ -126,6 +129,23 @@ class SteadyStore implements VisitStore {
 
   eraseClip(key: string): Promise<void> {
     return this.disk.eraseClip(key);
+  }
+
+  get sealed(): boolean {
+    return this.disk.sealed;
+  }
+
+  access(): Promise<Access | null> {
+    return this.disk.access();
+  }
+
+  async takeUp(visit: string): Promise<void> {
+    if (!this.#memory?.has(visit)) await this.disk.takeUp(visit);
+  }
+
+  putDown(): void {
+    this.#known.clear();
+    this.disk.putDown();
   }
 
   persist(): Promise<Persistence> {

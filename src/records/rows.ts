@@ -5,7 +5,7 @@ import type { Clip, SetAside, VisitHeader } from './types';
 
 /*
  * What lies on disk and how it is read back. The one place where an event or a clip becomes a stored row and a
- * row an event or a clip. Keys are kept outside the rows, so that a row can become sealed bytes without a change of keys.
+ * row an event or a clip. An event lies as it is, or sealed: then only what the list of visits needs stays readable.
  */
 
 export type EventKey = [visit: string, seq: number];
@@ -18,6 +18,25 @@ export const headerSchema = z.strictObject({
   finished: z.nullable(z.enum(['completed', 'stopped'])),
   next: z.int().check(z.gte(1)),
 });
+
+/** What a list of visits needs of an event. */
+export const marks = ['started', 'practice', 'completed', 'stopped'] as const;
+
+/** An event of which only place, time and mark can be read; all three are bound to the sealed bytes. */
+export const sealedRowSchema = z.strictObject({
+  sealed: z.literal(1),
+  visit: z.uuid(),
+  seq: z.int(),
+  at: z.iso.datetime(),
+  mark: z.nullable(z.enum(marks)),
+  bytes: z.instanceof(Uint8Array<ArrayBuffer>),
+});
+export type SealedRow = z.infer<typeof sealedRowSchema>;
+
+export function markOf(fact: VisitFact): SealedRow['mark'] {
+  if (fact.type === 'visit-started') return fact.start.practice ? 'practice' : 'started';
+  return fact.type === 'finished' ? fact.how : null;
+}
 
 export const clipSchema = z.strictObject({
   key: z.string().check(z.regex(/^[0-9a-f]{64}$/)),
@@ -69,9 +88,10 @@ export function toEvents(visit: string, next: number, at: string, facts: readonl
   });
 }
 
-/** A stored row as an event, or why it is none. */
-export function readEvent(key: unknown, row: unknown): { event: VisitEvent } | { why: string } {
-  const read = visitEventSchema.safeParse(row);
+/** A stored row as an event, sealed or not, or why it is none. */
+export function readEvent(key: unknown, row: unknown): { event: VisitEvent | SealedRow } | { why: string } {
+  const isSealed = typeof row === 'object' && row !== null && 'sealed' in row;
+  const read = isSealed ? sealedRowSchema.safeParse(row) : visitEventSchema.safeParse(row);
   if (!read.success) return { why: whyNot(read.error) };
   const [visit, seq] = Array.isArray(key) ? key : [];
   const event = read.data;
@@ -97,14 +117,19 @@ export function readClip(key: unknown, row: unknown): { clip: Clip } | { why: st
 }
 
 /** The header after these events; null only when there are neither. */
-export function headerAfter(header: VisitHeader | null, events: readonly VisitEvent[]): VisitHeader | null {
+export function headerAfter(
+  header: VisitHeader | null,
+  events: readonly (VisitEvent | SealedRow)[],
+): VisitHeader | null {
   let result = header;
-  for (const { visit, seq, at, fact } of events) {
+  for (const event of events) {
+    const { visit, seq, at } = event;
+    const mark = 'sealed' in event ? event.mark : markOf(event.fact);
     result ??= { visit, practice: false, startedAt: at, lastAt: at, finished: null, next: 0 };
     result = {
       ...result,
-      practice: fact.type === 'visit-started' ? fact.start.practice : result.practice,
-      finished: fact.type === 'finished' ? fact.how : result.finished,
+      practice: mark === 'practice' || (mark !== 'started' && result.practice),
+      finished: mark === 'completed' || mark === 'stopped' ? mark : result.finished,
       lastAt: at,
       next: Math.max(result.next, seq + 1),
     };

@@ -9,11 +9,15 @@ import {
   newestFirst,
   readClip,
   readEvent,
+  type SealedRow,
   setAsideSchema,
   toClipRow,
   toEvents,
   whyNot,
 } from './rows';
+import type { Access } from './seal/access';
+import type { Slot } from './seal/slot';
+import type { SealedVisits, Shelf } from './seal/visits';
 import type {
   Clip,
   ClipInfo,
@@ -38,15 +42,20 @@ export interface DiskOptions {
   now?: () => Date;
   /** Milliseconds to wait for the writer's lock: a page that reloads meets its own old self. */
   lockWait?: number;
+  /** Where the key of the running visit lies for the case of a crash; this browser's own where not given. */
+  slot?: Slot;
+  /** Told when the key of a visit that has ended could not be taken off the device. */
+  onKeyLeft?: (trouble: StoreError) => void;
   /** Told of each unreadable row as it is found. */
   onSetAside?: (found: SetAside) => void;
 }
 
-type StoreName = 'visits' | 'events' | 'clips' | 'set-aside';
-type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
-type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
+export type StoreName = 'visits' | 'events' | 'clips' | 'set-aside' | 'keys';
+export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
+export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
 
 const visitStores: StoreName[] = ['visits', 'events', 'set-aside'];
+const sealedStores: StoreName[] = [...visitStores, 'keys'];
 // Apart from the visits, so that a recording never waits for one nor holds one up.
 const clipStores: StoreName[] = ['clips', 'set-aside'];
 // An array sorts behind every string and number, so this range holds whatever was filed under the visit.
@@ -91,6 +100,9 @@ function takeWriterLock(
 
 class DiskStore implements VisitStore {
   #lost = false;
+  #sealed: SealedVisits | null = null;
+  #access: Promise<Access> | null = null;
+  #turn: Promise<unknown> = Promise.resolve();
 
   private constructor(
     private readonly db: IDBPDatabase<Disk>,
@@ -126,6 +138,10 @@ class DiskStore implements VisitStore {
       throw broken ?? cause;
     });
     store = new DiskStore(db, release, options);
+    await store.#takeSeal().catch((cause: unknown) => {
+      db.close();
+      throw cause;
+    });
     return store;
   }
 
@@ -133,8 +149,19 @@ class DiskStore implements VisitStore {
     return this.release ? 'disk' : 'read-only';
   }
 
+  get sealed(): boolean {
+    return this.#sealed !== null;
+  }
+
   async append(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
     if (facts.length === 0) return [];
+    // One after the other: sealing takes time, in which no transaction stays open.
+    return this.#inTurn(() =>
+      this.#sealed ? this.#sealed.append(visit, facts) : this.#appendPlain(visit, facts),
+    );
+  }
+
+  async #appendPlain(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
     return this.#write(async (tx) => {
       const { header } = await this.#header(tx, visit);
       const added = toEvents(visit, header?.next ?? 0, this.#now(), facts);
@@ -148,9 +175,68 @@ class DiskStore implements VisitStore {
   }
 
   async events(visit: string): Promise<VisitEvent[]> {
-    const { good, bad } = await this.#read((tx) => this.#rows(tx, visit));
+    const { good, bad } = this.#sealed ? await this.#sealed.rows(visit) : await this.#visitRows(visit);
     await this.#putAside('events', bad);
-    return good;
+    return good.map((event) => {
+      if ('sealed' in event) throw new StoreError('broken-seal', 'the key of the ward');
+      return event;
+    });
+  }
+
+  #visitRows = (visit: string) => this.#read((tx) => this.#rows(tx, visit));
+
+  async takeUp(visit: string): Promise<void> {
+    await this.#sealed?.takeUp(visit);
+  }
+
+  putDown(): void {
+    this.#sealed?.putDown();
+  }
+
+  async access(): Promise<Access | null> {
+    if (this.mode === 'read-only' || !this.db.objectStoreNames.contains('desk')) return null;
+    this.#access ??= import('./seal/access').then(({ Access }) =>
+      Access.load(this.db, {
+        sealer: () => this.#sealed?.sealer ?? null,
+        begin: () => this.#takeSeal(),
+        now: () => this.#now(),
+      }),
+    );
+    return this.#access;
+  }
+
+  /** Once the ward has a key, all is sealed with it, what lies here from before as well. */
+  async #takeSeal(): Promise<void> {
+    if (!this.db.objectStoreNames.contains('desk')) return;
+    const ward = await this.db.get('desk', 'ward');
+    if (ward === undefined) return;
+    // A piece of its own: a kiosk without such a key does without it.
+    const { SealedVisits } = await import('./seal');
+    await this.#inTurn(async () => {
+      const { slot, onKeyLeft } = this.options;
+      const sealed = await SealedVisits.begin(ward, this.#shelf, { slot, onKeyLeft });
+      if (this.mode === 'disk') await sealed.sealOld();
+      this.#sealed = sealed;
+    });
+  }
+
+  /** What the sealing needs of the disk. */
+  get #shelf(): Shelf {
+    return {
+      now: () => this.#now(),
+      list: () => this.list(),
+      read: (work) => this.#read(work, sealedStores),
+      write: (work) => this.#write(work, sealedStores),
+      rows: (tx, visit) => this.#rows(tx, visit),
+      header: async (tx, visit) => (await this.#header(tx, visit)).header,
+      putAside: (bad) => this.#putAside('events', bad),
+    };
+  }
+
+  #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const mine = this.#turn.then(work);
+    this.#turn = mine.catch(() => undefined);
+    return mine;
   }
 
   async list(): Promise<VisitHeader[]> {
@@ -197,15 +283,19 @@ class DiskStore implements VisitStore {
   }
 
   async erase(visit: string): Promise<void> {
-    await this.#write(async (tx) => {
-      const aside = tx.objectStore('set-aside');
-      const gone = await aside.index('visit').getAllKeys(visit);
-      await Promise.all([
-        tx.objectStore('visits').delete(visit),
-        tx.objectStore('events').delete(everyEventOf(visit)),
-        ...gone.map((key) => aside.delete(key)),
-      ]);
-    });
+    await this.#write(
+      async (tx) => {
+        const aside = tx.objectStore('set-aside');
+        const gone = await aside.index('visit').getAllKeys(visit);
+        await Promise.all([
+          tx.objectStore('visits').delete(visit),
+          tx.objectStore('events').delete(everyEventOf(visit)),
+          ...(this.#sealed ? [tx.objectStore('keys').delete(visit)] : []),
+          ...gone.map((key) => aside.delete(key)),
+        ]);
+      },
+      this.#sealed ? sealedStores : visitStores,
+    );
   }
 
   async clips(): Promise<ClipInfo[]> {
@@ -313,7 +403,7 @@ class DiskStore implements VisitStore {
       store.getAllKeys(everyEventOf(visit)),
       store.getAll(everyEventOf(visit)),
     ]);
-    const good: VisitEvent[] = [];
+    const good: (VisitEvent | SealedRow)[] = [];
     const bad: { key: EventKey; found: SetAside }[] = [];
     keys.forEach((key, index) => {
       const row = rows[index];

@@ -1,4 +1,5 @@
 import type { VisitEvent, VisitFact } from './schema';
+import type { Access } from './seal/access';
 
 export type { VisitEvent, VisitFact, VisitStart } from './schema';
 
@@ -77,6 +78,14 @@ export interface VisitStore extends ClipStore {
   setAside(): Promise<SetAside[]>;
   /** Removes a visit and all that was set aside of it. */
   erase(visit: string): Promise<void>;
+  /** true: what is stored can be read only while staff have opened. */
+  readonly sealed: boolean;
+  /** Who may open, and the trail of what was done; null where nothing can be stored. */
+  access(): Promise<Access | null>;
+  /** Keeps the key of a visit that is gone on with at hand. Throws 'sealed' while nobody has opened. */
+  takeUp(visit: string): Promise<void>;
+  /** A visit has left the screen: what memory holds of it to read it goes. */
+  putDown(): void;
   persist(): Promise<Persistence>;
   close(): void;
 }

@@ -21,6 +21,7 @@ export function Review({
   note,
   onPrint,
   onExport,
+  onCopied,
   onBack,
 }: {
   record: VisitRecord;
@@ -29,12 +30,16 @@ export function Review({
   onPrint: (large: boolean) => void;
   /** Saves the visit as a file for a record system. Throws with a sentence. */
   onExport: () => void;
+  onCopied: () => void;
   onBack: () => void;
 }) {
   const [said, setSaid] = useState('');
   const copy = () =>
     navigator.clipboard.writeText(note).then(
-      () => setSaid('Copied.'),
+      () => {
+        setSaid('Copied.');
+        onCopied();
+      },
       () => setSaid('The browser did not allow copying; select the text below.'),
     );
   const saveFile = () => {

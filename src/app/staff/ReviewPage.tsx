@@ -10,7 +10,16 @@ import { downloadJson } from '../shared/download';
 import { Review } from './Review';
 
 /** A stored visit, with its handout ready to print. */
-export function ReviewPage({ stored, onBack }: { stored: StoredVisit; onBack: () => void }) {
+export function ReviewPage({
+  stored,
+  onDone,
+  onBack,
+}: {
+  stored: StoredVisit;
+  /** Told of what left the screen. */
+  onDone: (what: 'printed' | 'copied' | 'exported') => void;
+  onBack: () => void;
+}) {
   const { record, lesson } = stored;
   const { large, print } = usePrint();
   const made = useMemo(
@@ -33,8 +42,15 @@ export function ReviewPage({ stored, onBack }: { stored: StoredVisit; onBack: ()
         record={record}
         summary={made.summary}
         note={made.note}
-        onPrint={print}
-        onExport={exportIt}
+        onExport={() => {
+          exportIt();
+          onDone('exported');
+        }}
+        onPrint={(large) => {
+          onDone('printed');
+          print(large);
+        }}
+        onCopied={() => onDone('copied')}
         onBack={onBack}
       />
       <Handout handout={made.handout} large={large} />

@@ -35,6 +35,7 @@ export function StartForm({
   lessons,
   ears,
   pack,
+  open = false,
   onStart,
   onCancel,
 }: {
@@ -43,6 +44,8 @@ export function StartForm({
   /** Which recogniser and voice a language would get here, in a sentence. */
   ears: (language: string) => Promise<string>;
   pack?: LanguagePacks;
+  /** true: what is written here is stored unsealed. */
+  open?: boolean;
   onStart: (start: VisitStart) => void;
   onCancel: () => void;
 }) {
@@ -108,6 +111,11 @@ export function StartForm({
   return (
     <main className={styles.staff} data-screen="start">
       <h1>Start a visit</h1>
+      {open && (
+        <p className={styles.caution}>
+          What is stored of this visit is not sealed on this device, until a staff secret is set under Visits.
+        </p>
+      )}
       <form
         className={styles.form}
         onSubmit={(event) => {

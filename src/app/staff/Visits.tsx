@@ -1,20 +1,30 @@
 import type { VisitHeader } from '../../records/types';
+import type { Sealing } from '../kiosk';
 import styles from './Staff.module.css';
 
 /** The visits on this device, newest first. Names stay in the record. */
 export function Visits({
   visits,
   notices,
+  sealing,
   onOpen,
   onGoOn,
   onRecordings,
+  onSetUp,
+  onPeople,
+  onClose,
   onBack,
 }: {
   visits: VisitHeader[];
   notices: string[];
+  /** Whether what is stored is sealed, and who has opened it. */
+  sealing: Sealing;
   onOpen: (visit: string) => void;
   onGoOn: (visit: string) => void;
   onRecordings: () => void;
+  onSetUp: () => void;
+  onPeople: () => void;
+  onClose: () => void;
   onBack: () => void;
 }) {
   return (
@@ -25,6 +35,32 @@ export function Visits({
           {notice}
         </p>
       ))}
+      {sealing.state === 'open' && (
+        <>
+          <p className={styles.caution}>
+            These records are not sealed: whoever takes this device away can read them. They are sealed once a
+            staff secret is set, which takes two minutes.
+          </p>
+          <div className={styles.buttons}>
+            <button type="button" onClick={onSetUp}>
+              Set a staff secret
+            </button>
+          </div>
+        </>
+      )}
+      {sealing.state === 'sealed' && (
+        <>
+          <p className={styles.caption}>Sealed; opened by {sealing.by}.</p>
+          <div className={styles.buttons}>
+            <button type="button" onClick={onClose}>
+              Close the records
+            </button>
+            <button type="button" onClick={onPeople}>
+              Staff and trail
+            </button>
+          </div>
+        </>
+      )}
       {visits.length === 0 && <p>No visit is stored on this device.</p>}
       <table className={styles.table}>
         <tbody>

@@ -12,10 +12,15 @@ import { type Light, setLight } from '../../../../src/app/shared/light';
 import { fitScreen } from '../../../../src/app/shared/screen';
 import { WordsOf } from '../../../../src/app/shared/words';
 import { readSite } from '../../../../src/app/site';
+import { Code } from '../../../../src/app/staff/Code';
 import { Idle } from '../../../../src/app/staff/Idle';
+import { OpenRecords } from '../../../../src/app/staff/OpenRecords';
+import { People } from '../../../../src/app/staff/People';
 import { Review } from '../../../../src/app/staff/Review';
+import { SetUp } from '../../../../src/app/staff/SetUp';
 import { StartForm } from '../../../../src/app/staff/StartForm';
 import { Visits } from '../../../../src/app/staff/Visits';
+import type { Room } from '../../../../src/app/staffRoom';
 import '../../../../src/app/shared/tokens.css';
 import { derive, outcomes, type VisitRecord } from '../../../../src/records/derive';
 import type { SummaryRow } from '../../../../src/records/summary';
@@ -232,6 +237,20 @@ function record(): VisitRecord {
     helpCalls: [{ at, by: 'distress', text: 'I cannot get my breath.' }],
   };
 }
+const at = '2026-03-05T09:30:00Z';
+const room = {
+  people: async () => [
+    { id: 'rue', name: 'R. Quillon', locked: false },
+    { id: 'odo', name: 'O. Fennimore', locked: true },
+  ],
+  trail: async () => ({
+    entries: [
+      { seq: 0, at, who: 'rue', what: 'set-up', before: '', hash: '' },
+      { seq: 1, at, who: '!', what: 'emergency-opened', detail: 'N. Ashby: drill', before: '', hash: '' },
+    ],
+    broken: 'entry 1 was changed',
+  }),
+} as unknown as Room;
 
 const staff: Record<string, () => React.ReactNode> = {
   start: () => (
@@ -254,12 +273,34 @@ const staff: Record<string, () => React.ReactNode> = {
         finished: n === 2 ? null : 'completed',
       }))}
       notices={['A notice to staff.']}
+      sealing={{ state: 'open' }}
       onOpen={nothing}
       onGoOn={nothing}
       onRecordings={nothing}
+      onSetUp={nothing}
+      onPeople={nothing}
+      onClose={nothing}
       onBack={nothing}
     />
   ),
+  'visits-sealed': () => (
+    <Visits
+      visits={[]}
+      notices={[]}
+      sealing={{ state: 'sealed', by: 'R. Quillon' }}
+      onOpen={nothing}
+      onGoOn={nothing}
+      onRecordings={nothing}
+      onSetUp={nothing}
+      onPeople={nothing}
+      onClose={nothing}
+      onBack={nothing}
+    />
+  ),
+  'open-records': () => <OpenRecords room={room} onOpened={nothing} onBack={nothing} />,
+  'set-up': () => <SetUp room={room} onDone={nothing} onBack={nothing} />,
+  code: () => <Code code="7K3MZ-0QW2E-R4T5Y-6HJ8P-9ABCD-F" onDone={nothing} />,
+  people: () => <People room={room} me="rue" onBack={nothing} onClose={nothing} />,
   review: () => (
     <Review
       record={record()}
@@ -267,6 +308,7 @@ const staff: Record<string, () => React.ReactNode> = {
       note={rows.map(({ label, reason }) => `${label}: ${reason}`).join('\n')}
       onPrint={nothing}
       onExport={nothing}
+      onCopied={nothing}
       onBack={nothing}
     />
   ),

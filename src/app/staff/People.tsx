@@ -1,0 +1,254 @@
+import { useCallback, useEffect, useState } from 'react';
+import type { Person } from '../../records/seal/access';
+import type { Deed, Entry } from '../../records/seal/trail';
+import type { Room } from '../staffRoom';
+import { Code } from './Code';
+import { Secret } from './Secret';
+import { secretHint } from './SetUp';
+import styles from './Staff.module.css';
+import { useAsked } from './useAsked';
+
+const deedNames: Record<Deed['what'], string> = {
+  'set-up': 'sealed the records',
+  opened: 'opened the records',
+  'emergency-opened': 'opened with the code from the envelope',
+  failed: 'could not open',
+  locked: 'could not open: locked',
+  closed: 'closed the records',
+  read: 'read a visit',
+  'went-on': 'went on with a visit',
+  printed: 'printed a handout',
+  copied: 'copied a note',
+  exported: 'saved a visit as a file',
+  'staff-added': 'added an id',
+  'staff-removed': 'removed an id',
+  'staff-let-in': 'let a locked id in',
+  'secret-changed': 'changed the own secret',
+  'code-renewed': 'renewed the code for the envelope',
+  'trail-exported': 'saved this list as a file',
+};
+
+/** Shown at once; a file holds all. */
+const most = 200;
+
+const time = (at: string) => new Date(at).toLocaleString('en', { dateStyle: 'medium', timeStyle: 'medium' });
+
+function save(entries: Entry[], broken: string | null) {
+  const link = document.createElement('a');
+  const text = JSON.stringify({ format: 'ownwords-trail', version: 1, broken, entries }, null, 2);
+  link.href = URL.createObjectURL(new Blob([`${text}\n`], { type: 'application/json' }));
+  link.download = `ownwords-trail-${new Date().toISOString().slice(0, 10)}.json`;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+}
+
+/** Who may open the records, and who did what with them. */
+export function People({
+  room,
+  me,
+  onBack,
+  onClose,
+}: {
+  room: Room;
+  /** Id of whoever has opened. */
+  me: string;
+  onBack: () => void;
+  onClose: () => void;
+}) {
+  const [people, setPeople] = useState<Person[]>([]);
+  const [trail, setTrail] = useState<Awaited<ReturnType<Room['trail']>>>({ entries: [], broken: null });
+  const [code, setCode] = useState('');
+  const { busy, problem, done, ask, onSubmit } = useAsked();
+  const read = useCallback(async () => {
+    setPeople(await room.people());
+    setTrail(await room.trail());
+  }, [room]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: once, when the screen opens
+  useEffect(() => void ask(read), [read]);
+  const change = (work: () => Promise<unknown>) =>
+    ask(async () => {
+      const said = await work();
+      await read();
+      return said;
+    });
+  if (code)
+    return (
+      <Code
+        code={code}
+        onDone={() => {
+          setCode('');
+          void ask(read);
+        }}
+      />
+    );
+  return (
+    <main className={styles.staff} data-screen="people">
+      <h1>Staff and trail</h1>
+      <div className={styles.buttons}>
+        <button type="button" onClick={onBack}>
+          Back
+        </button>
+        <button type="button" onClick={onClose}>
+          Close the records
+        </button>
+      </div>
+      {problem && (
+        <p className={styles.problem} role="alert">
+          {problem}
+        </p>
+      )}
+      <p role="status">{done}</p>
+      <h2>Who may open</h2>
+      <table className={styles.table}>
+        <thead>
+          <tr>
+            <th>Id</th>
+            <th>Name</th>
+            <th>State</th>
+            <th>Change</th>
+          </tr>
+        </thead>
+        <tbody>
+          {people.map(({ id, name, locked }) => (
+            <tr key={id}>
+              <td>{id}</td>
+              <td>{name}</td>
+              <td>{locked ? 'locked after too many tries' : id === me ? 'you' : 'may open'}</td>
+              <td>
+                {locked && (
+                  <button
+                    type="button"
+                    disabled={busy}
+                    aria-label={`Let ${id} in again`}
+                    onClick={() => change(() => room.letIn(id))}
+                  >
+                    Let in again
+                  </button>
+                )}{' '}
+                {id !== me && (
+                  <button
+                    type="button"
+                    disabled={busy}
+                    aria-label={`Remove ${id}`}
+                    onClick={() => change(() => room.remove(id))}
+                  >
+                    Remove
+                  </button>
+                )}
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+      <div className={styles.form}>
+        <form
+          onSubmit={onSubmit(async (word) => {
+            await room.add(word('mine'), { id: word('id'), name: word('name'), secret: word('secret') });
+            await read();
+            return 'The id was added.';
+          })}
+        >
+          <fieldset>
+            <legend>Add an id</legend>
+            <label className={styles.field}>
+              Name
+              <input name="name" required maxLength={80} autoComplete="off" />
+            </label>
+            <label className={styles.field}>
+              Short id
+              <input name="id" required maxLength={32} autoComplete="off" autoCapitalize="off" />
+            </label>
+            <Secret label="Their secret, typed by them" name="secret" hint={secretHint} />
+            <Secret label="Your own secret" name="mine" />
+            <div className={styles.buttons}>
+              <button type="submit" disabled={busy}>
+                Add
+              </button>
+            </div>
+          </fieldset>
+        </form>
+        <form
+          onSubmit={onSubmit(async (word) => {
+            await room.changeSecret(word('old'), word('fresh'));
+            await read();
+            return 'Your secret was changed.';
+          })}
+        >
+          <fieldset>
+            <legend>Change your secret</legend>
+            <Secret label="The present one" name="old" />
+            <Secret label="The new one" name="fresh" hint={secretHint} />
+            <div className={styles.buttons}>
+              <button type="submit" disabled={busy}>
+                Change
+              </button>
+            </div>
+          </fieldset>
+        </form>
+        <form
+          onSubmit={onSubmit(async (word) => {
+            setCode(await room.renewCode(word('own')));
+          })}
+        >
+          <fieldset>
+            <legend>Renew the code in the envelope</legend>
+            <p className={styles.caption}>After it was used, or when the envelope is lost.</p>
+            <Secret label="Your secret (or the present code)" name="own" />
+            <div className={styles.buttons}>
+              <button type="submit" disabled={busy}>
+                Renew
+              </button>
+            </div>
+          </fieldset>
+        </form>
+      </div>
+      <h2>Trail</h2>
+      <p className={trail.broken ? styles.caution : styles.caption}>
+        {trail.broken
+          ? `This list was changed or cannot be read: ${trail.broken}. Tell your administrator.`
+          : `${trail.entries.length} entries; none was changed or is missing.`}
+      </p>
+      <div className={styles.buttons}>
+        <button
+          type="button"
+          disabled={busy}
+          onClick={() =>
+            change(async () => {
+              await room.note('trail-exported');
+              const { entries, broken } = await room.trail();
+              save(entries, broken);
+            })
+          }
+        >
+          Save as a file
+        </button>
+      </div>
+      <table className={styles.table}>
+        <thead>
+          <tr>
+            <th>When</th>
+            <th>Who</th>
+            <th>What</th>
+            <th>Visit</th>
+          </tr>
+        </thead>
+        <tbody>
+          {trail.entries
+            .slice(-most)
+            .reverse()
+            .map(({ seq, at, who, what, visit, detail }) => (
+              <tr key={seq}>
+                <td>{time(at)}</td>
+                <td>{who === '!' ? 'envelope' : who === '?' ? 'unknown id' : who}</td>
+                <td>
+                  {deedNames[what]}
+                  {detail && ` (${detail})`}
+                </td>
+                <td>{visit?.slice(0, 8)}</td>
+              </tr>
+            ))}
+        </tbody>
+      </table>
+    </main>
+  );
+}

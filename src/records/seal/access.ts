@@ -1,0 +1,358 @@
+import type { IDBPDatabase, IDBPTransaction } from 'idb';
+import * as z from 'zod/mini';
+import { StoreError, toStoreError } from '../errors';
+import type { Disk } from '../migrations';
+import type { Bytes } from './box';
+import { type Failures, failedAgain, failuresSchema, lockAt, none, waitOf } from './failures';
+import { Sealer } from './sealer';
+import { lockedSchema, lockWith, newCode, openWith, readCode, weakness } from './secret';
+import { type Deed, type Entry, entryAfter, type Head, headSchema, readTrail } from './trail';
+import { newWard } from './ward';
+
+/** Somebody who may open the records. */
+export interface Person {
+  id: string;
+  name: string;
+  /** Let in by others of the staff only. */
+  locked: boolean;
+}
+
+/** Who has opened. */
+export interface Session {
+  id: string;
+  name: string;
+}
+
+export interface NewPerson {
+  id: string;
+  name: string;
+  secret: string;
+}
+
+/** A sentence for staff. */
+export class AccessError extends Error {
+  override readonly name = 'AccessError';
+}
+
+const rowSchema = z.strictObject({
+  id: z.string(),
+  name: z.string(),
+  since: z.iso.datetime(),
+  failures: failuresSchema,
+  locked: lockedSchema,
+});
+type Row = z.infer<typeof rowSchema>;
+
+/** The code in the envelope; no id of staff looks so. */
+const envelope = '!';
+/** Tries by ids that nobody has count together. */
+const strangers = 'strangers';
+const idPattern = /^[a-z0-9][a-z0-9._-]{1,31}$/;
+
+type Change = (tx: IDBPTransaction<Disk, ('staff' | 'desk' | 'trail')[], 'readwrite'>) => unknown;
+
+interface Parts {
+  sealer: () => Sealer | null;
+  /** Takes up the key of the ward, once it is stored. */
+  begin: () => Promise<void>;
+  now: () => string;
+}
+
+/**
+ * Who may open the records, and the trail of what was done with them. Nothing is opened or changed without its entry
+ * being stored. Every failure is an AccessError or a StoreError, both with a sentence for staff.
+ */
+export class Access {
+  #session: Session | null = null;
+  #turn: Promise<unknown> = Promise.resolve();
+
+  private constructor(
+    private readonly db: IDBPDatabase<Disk>,
+    private readonly parts: Parts,
+    private head: Head,
+  ) {}
+
+  static async load(db: IDBPDatabase<Disk>, parts: Parts): Promise<Access> {
+    const head = headSchema.safeParse(await db.get('desk', 'head'));
+    return new Access(db, parts, head.data ?? null);
+  }
+
+  get session(): Session | null {
+    return this.#session;
+  }
+
+  /**
+   * Makes the key of the ward, seals all there is, and opens.
+   * @returns the code for the envelope, which is shown once
+   */
+  setUp(first: NewPerson): Promise<string> {
+    return this.#inTurn(async () => {
+      if (this.parts.sealer()) throw new AccessError('The records are sealed already.');
+      const { publicKey, privateKey } = await newWard();
+      const row = await this.#newRow(first, privateKey);
+      const { code, row: kept } = await this.#newCode(privateKey);
+      const ward = Sealer.ward(publicKey, this.parts.now());
+      await this.#record({ who: row.id, what: 'set-up' }, (tx) =>
+        Promise.all([
+          tx.objectStore('desk').add(ward, 'ward'),
+          tx.objectStore('staff').put(row, row.id),
+          tx.objectStore('staff').put(kept, envelope),
+        ]),
+      );
+      await this.parts.begin();
+      await this.#open(row, privateKey, { who: row.id, what: 'opened' });
+      return code;
+    });
+  }
+
+  open(id: string, secret: string): Promise<void> {
+    return this.#inTurn(async () => {
+      const { row, privateKey } = await this.#tried(tidy(id), secret);
+      await this.#open(row, privateKey, { who: row.id, what: 'opened' });
+    });
+  }
+
+  /** Breaks the glass: the code from the envelope, with who uses it and why. */
+  openInEmergency(name: string, reason: string, code: string): Promise<void> {
+    return this.#inTurn(async () => {
+      if (!name.trim() || !reason.trim())
+        throw new AccessError('Write who you are and why it has to be now.');
+      const { row, privateKey } = await this.#tried(envelope, readCode(code));
+      const detail = `${name.trim().slice(0, 80)}: ${reason.trim().slice(0, 400)}`;
+      await this.#open({ ...row, name: name.trim().slice(0, 80) }, privateKey, {
+        who: envelope,
+        what: 'emergency-opened',
+        detail,
+      });
+    });
+  }
+
+  /** Closed at once, whatever becomes of the entry. */
+  close(why: string): Promise<void> {
+    const who = this.#session?.id;
+    this.#session = null;
+    this.parts.sealer()?.close();
+    return this.#inTurn(async () => {
+      if (who !== undefined) await this.#record({ who, what: 'closed', detail: why });
+    });
+  }
+
+  /** An entry for what whoever has opened does. */
+  note(what: Deed['what'], visit?: string, detail?: string): Promise<void> {
+    return this.#inTurn(() => this.#record(this.#deed(what, { visit, detail })));
+  }
+
+  /** Sorted by id. */
+  async people(): Promise<Person[]> {
+    const rows = await this.#rows();
+    return rows
+      .filter(({ id }) => id !== envelope)
+      .map(({ id, name, failures }) => ({ id, name, locked: failures.count >= lockAt }));
+  }
+
+  /** @param secret of whoever has opened: the private key is taken out anew */
+  add(secret: string, person: NewPerson): Promise<void> {
+    return this.#inTurn(async () => {
+      const { privateKey } = await this.#again(secret);
+      const row = await this.#newRow(person, privateKey);
+      if ((await this.#row(row.id)) !== null) throw new AccessError(`There is a “${row.id}” already.`);
+      await this.#record(this.#deed('staff-added', { detail: row.id }), (tx) =>
+        tx.objectStore('staff').add(row, row.id),
+      );
+    });
+  }
+
+  changeSecret(old: string, secret: string): Promise<void> {
+    return this.#inTurn(async () => {
+      const { row, privateKey } = await this.#again(old);
+      if (row.id === envelope) throw new AccessError('The code in the envelope is renewed instead.');
+      const { locked } = await this.#newRow({ ...row, secret }, privateKey);
+      await this.#record(this.#deed('secret-changed'), (tx) =>
+        tx.objectStore('staff').put({ ...row, locked, failures: none }, row.id),
+      );
+    });
+  }
+
+  /** @returns a new code for the envelope; the one before opens nothing any more */
+  renewCode(secret: string): Promise<string> {
+    return this.#inTurn(async () => {
+      const { privateKey } = await this.#again(secret);
+      const { code, row } = await this.#newCode(privateKey);
+      await this.#record(this.#deed('code-renewed'), (tx) => tx.objectStore('staff').put(row, envelope));
+      return code;
+    });
+  }
+
+  remove(id: string): Promise<void> {
+    return this.#inTurn(async () => {
+      if (id === this.#session?.id) throw new AccessError('Nobody can remove their own id.');
+      await this.#record(this.#deed('staff-removed', { detail: id }), (tx) =>
+        tx.objectStore('staff').delete(id),
+      );
+    });
+  }
+
+  /** Ends the lock of an id. */
+  letIn(id: string): Promise<void> {
+    return this.#inTurn(async () => {
+      const row = await this.#row(id);
+      if (!row) throw new AccessError(`There is no “${id}”.`);
+      await this.#record(this.#deed('staff-let-in', { detail: id }), (tx) =>
+        tx.objectStore('staff').put({ ...row, failures: none }, id),
+      );
+    });
+  }
+
+  /** The trail, oldest first, and what is the matter with it; null: nothing. */
+  trail(): Promise<{ entries: Entry[]; broken: string | null }> {
+    return this.#inTurn(async () => {
+      const tx = this.db.transaction(['trail', 'desk'], 'readonly');
+      const [rows, head] = await Promise.all([
+        tx.objectStore('trail').getAll(),
+        tx.objectStore('desk').get('head'),
+      ]);
+      return readTrail(rows, head);
+    });
+  }
+
+  /** One try. It is counted before it is made, so that pulling the plug wins nothing. */
+  async #tried(id: string, secret: string): Promise<{ row: Row; privateKey: Bytes }> {
+    const row = await this.#row(id);
+    const before = row?.failures ?? (await this.#strange());
+    const now = this.parts.now();
+    const wait = waitOf(before, now, row !== null && id !== envelope);
+    if (wait === null)
+      throw new AccessError(
+        'This id is locked after too many tries. Somebody else of the staff can let it in, or open with the code in the envelope.',
+      );
+    if (wait > 0) throw new AccessError(`Too many tries. Wait ${waiting(wait)}, then try again.`);
+    const failures = failedAgain(before, now);
+    await this.#write((tx) =>
+      row
+        ? tx.objectStore('staff').put({ ...row, failures }, id)
+        : tx.objectStore('desk').put(failures, strangers),
+    );
+    // For an id that nobody has it takes as long.
+    const privateKey = row ? await openWith(secret, row.locked, id) : await lockWith(secret, nothing, '');
+    if (row && privateKey instanceof Uint8Array) return { row: { ...row, failures: none }, privateKey };
+    const locks = row !== null && id !== envelope && failures.count >= lockAt;
+    // Somebody may have typed the secret where the id belongs: only ids that there are go into the trail.
+    await this.#record({ who: row ? id : '?', what: locks ? 'locked' : 'failed' });
+    throw new AccessError(
+      locks
+        ? 'That did not open. This id is locked now; somebody else of the staff can let it in.'
+        : 'That did not open. Check the id and the secret.',
+    );
+  }
+
+  /** The secret of whoever has opened, once more. */
+  #again(secret: string): Promise<{ row: Row; privateKey: Bytes }> {
+    const { id } = this.#opened();
+    return this.#tried(id, id === envelope ? readCode(secret) : secret).then(async (tried) => {
+      await this.#write((tx) => tx.objectStore('staff').put(tried.row, id));
+      return tried;
+    });
+  }
+
+  async #open(row: Row, privateKey: Bytes, deed: Deed): Promise<void> {
+    const { id, name } = row;
+    await this.#record(deed, async (tx) => {
+      const stored = (await tx.objectStore('staff').get(id)) as Row;
+      await tx.objectStore('staff').put({ ...stored, failures: none }, id);
+    });
+    await this.parts.sealer()?.open(privateKey);
+    this.#session = { id, name };
+  }
+
+  #opened(): Session {
+    if (!this.#session) throw new AccessError('The records are closed. Open them first.');
+    return this.#session;
+  }
+
+  #deed(what: Deed['what'], more: { visit?: string | undefined; detail?: string | undefined } = {}): Deed {
+    const { visit, detail } = more;
+    return { who: this.#opened().id, what, ...(visit ? { visit } : {}), ...(detail ? { detail } : {}) };
+  }
+
+  async #newRow({ id, name, secret }: NewPerson, privateKey: Bytes): Promise<Row> {
+    const short = tidy(id);
+    if (!idPattern.test(short))
+      throw new AccessError('An id has 2 to 32 small letters, digits, dots or dashes.');
+    if (!name.trim()) throw new AccessError('Write the name that belongs to the id.');
+    const weak = weakness(secret, short, name.trim());
+    if (weak) throw new AccessError(weak);
+    const locked = await lockWith(secret, privateKey, short);
+    return { id: short, name: name.trim().slice(0, 80), since: this.parts.now(), failures: none, locked };
+  }
+
+  async #newCode(privateKey: Bytes): Promise<{ code: string; row: Row }> {
+    const code = newCode();
+    const locked = await lockWith(readCode(code), privateKey, envelope);
+    return {
+      code,
+      row: { id: envelope, name: 'Envelope', since: this.parts.now(), failures: none, locked },
+    };
+  }
+
+  async #row(id: string): Promise<Row | null> {
+    const found: unknown = await this.db.get('staff', id);
+    const read = rowSchema.safeParse(found);
+    if (found !== undefined && !read.success) throw new AccessError('The entry of this id cannot be read.');
+    return read.data ?? null;
+  }
+
+  async #rows(): Promise<Row[]> {
+    const found: unknown[] = await this.db.getAll('staff');
+    return found.flatMap((row) => rowSchema.safeParse(row).data ?? []);
+  }
+
+  async #strange(): Promise<Failures> {
+    return failuresSchema.safeParse(await this.db.get('desk', strangers)).data ?? none;
+  }
+
+  /** Stores an entry and what it is about, both or neither. */
+  async #record(deed: Deed, change: Change = () => {}): Promise<void> {
+    const entry = await entryAfter(this.head, this.parts.now(), deed);
+    const head = { seq: entry.seq, hash: entry.hash };
+    await this.#write((tx) =>
+      Promise.all([
+        tx.objectStore('trail').add(entry, entry.seq),
+        tx.objectStore('desk').put(head, 'head'),
+        change(tx),
+      ]),
+    );
+    this.head = head;
+  }
+
+  async #write(change: Change): Promise<void> {
+    const tx = this.db.transaction(['staff', 'desk', 'trail'], 'readwrite', { durability: 'strict' });
+    tx.done.catch(() => {}); // reported below, once
+    try {
+      await change(tx);
+      await tx.done;
+    } catch (cause) {
+      const root = tx.error ?? cause;
+      try {
+        tx.abort();
+      } catch {
+        // it is over already
+      }
+      throw toStoreError(root);
+    }
+  }
+
+  #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const mine = this.#turn.then(work);
+    this.#turn = mine.catch(() => undefined);
+    return mine.catch((cause: unknown) => {
+      throw cause instanceof AccessError || cause instanceof StoreError ? cause : toStoreError(cause);
+    });
+  }
+}
+
+const nothing = new Uint8Array(1);
+
+const tidy = (id: string) => id.trim().toLowerCase();
+
+const waiting = (ms: number): string =>
+  ms > 60_000 ? `${Math.ceil(ms / 60_000)} minutes` : `${Math.ceil(ms / 1000)} seconds`;

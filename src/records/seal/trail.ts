@@ -1,0 +1,92 @@
+import * as z from 'zod/mini';
+import { whyNot } from '../rows';
+
+/*
+ * Who did what with the records. Each entry holds the hash of the one before, so that one that was changed, taken out
+ * or put in shows. No names of learners, no words of a visit.
+ *
+ * What it cannot show: somebody who may write to the disk of the device and makes the whole chain anew. The hash of
+ * the newest entry of an exported file, kept elsewhere, does.
+ */
+
+export const deeds = [
+  'set-up',
+  'opened',
+  'emergency-opened',
+  'failed',
+  'locked',
+  'closed',
+  'read',
+  'went-on',
+  'printed',
+  'copied',
+  'exported',
+  'staff-added',
+  'staff-removed',
+  'staff-let-in',
+  'secret-changed',
+  'code-renewed',
+  'trail-exported',
+] as const;
+
+const entrySchema = z.strictObject({
+  /** 0, 1, 2 ... without gaps. */
+  seq: z.int(),
+  at: z.iso.datetime(),
+  /** Id of the staff; as it was typed for one that is not known. */
+  who: z.string(),
+  what: z.enum(deeds),
+  visit: z.optional(z.string()),
+  detail: z.optional(z.string()),
+  /** Hash of the entry before; of the first: 64 times 0. */
+  before: z.string(),
+  /** SHA-256, hexadecimal, of all the rest. */
+  hash: z.string(),
+});
+export type Entry = z.infer<typeof entrySchema>;
+export type Deed = Pick<Entry, 'who' | 'what' | 'visit' | 'detail'>;
+
+export const headSchema = z.strictObject({ seq: z.int(), hash: z.string() });
+/** The newest entry; null: there is none. */
+export type Head = z.infer<typeof headSchema> | null;
+
+const first = '0'.repeat(64);
+
+async function hashOf({ seq, at, who, what, visit, detail, before }: Omit<Entry, 'hash'>): Promise<string> {
+  const text = JSON.stringify([seq, at, who, what, visit ?? null, detail ?? null, before]);
+  const hash = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text));
+  return [...new Uint8Array(hash)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+}
+
+export async function entryAfter(head: Head, at: string, deed: Deed): Promise<Entry> {
+  const entry = { seq: (head?.seq ?? -1) + 1, at, ...deed, before: head?.hash ?? first };
+  return { ...entry, hash: await hashOf(entry) };
+}
+
+/** @returns the entries that can be read, and what is the matter with the chain, for staff; null: nothing */
+export async function readTrail(
+  rows: readonly unknown[],
+  head: unknown,
+): Promise<{ entries: Entry[]; broken: string | null }> {
+  const entries: Entry[] = [];
+  const wrong: string[] = [];
+  let before: Head = null;
+  for (const [index, row] of rows.entries()) {
+    const read = entrySchema.safeParse(row);
+    if (!read.success) {
+      wrong.push(`entry ${index} cannot be read (${whyNot(read.error)})`);
+      continue;
+    }
+    const entry = read.data;
+    entries.push(entry);
+    const next: number = (before?.seq ?? -1) + 1;
+    if (entry.seq !== next) wrong.push(`entry ${next} is missing`);
+    else if (entry.before !== (before?.hash ?? first))
+      wrong.push(`entry ${entry.seq} does not follow the one before`);
+    if (entry.hash !== (await hashOf(entry))) wrong.push(`entry ${entry.seq} was changed`);
+    before = { seq: entry.seq, hash: entry.hash };
+  }
+  const newest = headSchema.safeParse(head).data ?? null;
+  if (newest?.hash !== before?.hash) wrong.push('the newest entries are missing');
+  return { entries, broken: wrong.length > 0 ? wrong.slice(0, 3).join('; ') : null };
+}

@@ -1,0 +1,151 @@
+import { type StoreError, toStoreError } from '../errors';
+import { aside, type EventKey, headerAfter, type SealedRow, setAsideSchema, toEvents } from '../rows';
+import type { Reading, Writing } from '../store';
+import type { SetAside, VisitEvent, VisitFact, VisitHeader } from '../types';
+import { sealEvent, sealFound, unsealEvent } from './events';
+import { Sealer } from './sealer';
+import { openSlot, type Slot } from './slot';
+
+interface BadRow {
+  key: EventKey;
+  found: SetAside;
+}
+
+/** The disk, as far as it is needed here. */
+export interface Shelf {
+  now(): string;
+  list(): Promise<VisitHeader[]>;
+  read<T>(work: (tx: Reading) => Promise<T>): Promise<T>;
+  /** All of it or none. */
+  write<T>(work: (tx: Writing) => Promise<T>): Promise<T>;
+  rows(tx: Reading, visit: string): Promise<{ good: (VisitEvent | SealedRow)[]; bad: BadRow[] }>;
+  header(tx: Reading, visit: string): Promise<VisitHeader | null>;
+  putAside(bad: BadRow[]): Promise<void>;
+}
+
+interface Options {
+  slot?: Slot | undefined;
+  onKeyLeft?: ((trouble: StoreError) => void) | undefined;
+}
+
+/**
+ * Visits that lie sealed. No transaction stays open while something is sealed or opened, so whoever calls sees to it
+ * that one thing is done after the other.
+ */
+export class SealedVisits {
+  private constructor(
+    readonly sealer: Sealer,
+    private readonly shelf: Shelf,
+    private readonly options: Options,
+  ) {}
+
+  /** @param ward as stored. Throws 'broken-seal' when it is no key. */
+  static async begin(ward: unknown, shelf: Shelf, options: Options): Promise<SealedVisits> {
+    const sealer = await Sealer.load(ward, options.slot ?? openSlot());
+    return new SealedVisits(sealer, shelf, options);
+  }
+
+  async append(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
+    const { shelf, sealer } = this;
+    const { next, wrapped } = await shelf.read(async (tx) => ({
+      next: (await shelf.header(tx, visit))?.next ?? 0,
+      wrapped: await tx.objectStore('keys').get(visit),
+    }));
+    const added = toEvents(visit, next, shelf.now(), facts);
+    const made = wrapped === undefined ? await sealer.newKey(visit) : null;
+    const key = made?.key ?? (await sealer.keyFor(visit, wrapped));
+    await sealer.run(visit, key);
+    const rows = await Promise.all(added.map((event) => sealEvent(key, event)));
+    await shelf.write(async (tx) => {
+      const header = await shelf.header(tx, visit);
+      // async: a put that throws at once then rejects like the others, and none goes unheard.
+      const puts = rows.map(async (row) => {
+        await tx.objectStore('events').add(row, [visit, row.seq]);
+      });
+      if (made) puts.push((async () => void (await tx.objectStore('keys').add(made.wrapped, visit)))());
+      await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, rows), visit)]);
+    });
+    if (facts.some(({ type }) => type === 'finished')) await this.#takeKeyOff();
+    return added;
+  }
+
+  /** Throws 'sealed' while nobody has opened, 'broken-seal' when the key of the visit does not open. */
+  async rows(visit: string): Promise<{ good: VisitEvent[]; bad: BadRow[] }> {
+    const found = await this.shelf.read(async (tx) => ({
+      ...(await this.shelf.rows(tx, visit)),
+      wrapped: await tx.objectStore('keys').get(visit),
+    }));
+    const good: VisitEvent[] = [];
+    const { bad } = found;
+    const sealed = found.good.some((row) => 'sealed' in row);
+    const key = sealed ? await this.sealer.keyFor(visit, found.wrapped) : null;
+    for (const row of found.good) {
+      const read = key && 'sealed' in row ? await unsealEvent(key, row) : { event: row as VisitEvent };
+      if ('event' in read) good.push(read.event);
+      else {
+        const at: EventKey = [visit, row.seq];
+        bad.push({ key: at, found: aside('events', at, row, read.why, this.shelf.now()) });
+      }
+    }
+    return { good, bad };
+  }
+
+  async takeUp(visit: string): Promise<void> {
+    const wrapped = await this.shelf.read((tx) => tx.objectStore('keys').get(visit));
+    if (wrapped !== undefined) await this.sealer.run(visit, await this.sealer.keyFor(visit, wrapped));
+  }
+
+  putDown(): void {
+    this.sealer.forget();
+  }
+
+  /**
+   * Seals visits that were stored before there was a key, each wholly or not at all, and takes off the device a key
+   * of a visit that has ended, when the page did not live to do so.
+   */
+  async sealOld(): Promise<void> {
+    const headers = await this.shelf.list();
+    const put = await this.shelf.read((tx) => tx.objectStore('set-aside').getAll());
+    const others = put.flatMap((row) => setAsideSchema.safeParse(row).data?.visit || []);
+    const newest = headers.find(({ finished }) => finished === null)?.visit;
+    for (const visit of new Set([...headers.map((header) => header.visit), ...others]))
+      await this.#sealVisit(visit, visit === newest);
+    if (headers.find(({ visit }) => visit === this.sealer.running)?.finished) {
+      await this.#takeKeyOff();
+      this.sealer.forget();
+    }
+  }
+
+  async #sealVisit(visit: string, runs: boolean): Promise<void> {
+    const { shelf, sealer } = this;
+    const old = await shelf.read(async (tx) =>
+      (await tx.objectStore('keys').getKey(visit)) === undefined ? shelf.rows(tx, visit) : null,
+    );
+    if (!old) return;
+    await shelf.putAside(old.bad);
+    const { key, wrapped } = await sealer.newKey(visit);
+    const rows = await Promise.all(
+      old.good.map(async (row) => ('sealed' in row ? row : await sealEvent(key, row))),
+    );
+    const asides = await shelf.read(async (tx) => {
+      const index = tx.objectStore('set-aside').index('visit');
+      const [keys, found] = await Promise.all([index.getAllKeys(visit), index.getAll(visit)]);
+      return keys.map((at, place) => ({ at, row: found[place] as SetAside }));
+    });
+    const sealedAsides = await Promise.all(
+      asides.map(async ({ at, row }) => ({ at, row: { ...row, found: await sealFound(key, row) } })),
+    );
+    await shelf.write(async (tx) => {
+      await Promise.all([
+        tx.objectStore('keys').add(wrapped, visit),
+        ...rows.map((row) => tx.objectStore('events').put(row, [visit, row.seq])),
+        ...sealedAsides.map(({ at, row }) => tx.objectStore('set-aside').put(row, at)),
+      ]);
+    });
+    if (runs) await sealer.run(visit, key);
+  }
+
+  async #takeKeyOff(): Promise<void> {
+    await this.sealer.ended().catch((cause: unknown) => this.options.onKeyLeft?.(toStoreError(cause)));
+  }
+}
