@@ -117,7 +117,7 @@ export class Kiosk {
     this.#ears.allowCloud(site.cloudHearing);
     this.#store = await openStore({
       onTrouble: (trouble) => this.#notice(trouble.message),
-      onKeyLeft: (trouble) => this.#notice(trouble.message),
+      onKeyLeft: (sentence) => this.#notice(sentence),
       onSetAside: (found) =>
         this.#notice(`A stored entry could not be read and was set aside: ${found.where}, ${found.why}`),
     });

@@ -9,7 +9,6 @@ export const storeErrorCodes = [
   'lost', // the connection went away: data cleared, disk gone
   'sealed', // readable only while staff have opened
   'broken-seal', // the key of a visit does not open
-  'key-left', // the key of a visit that has ended still lies on the device
   'invalid', // what was to be written does not fit the log
   'failed', // anything else the browser reports
 ] as const;
@@ -28,7 +27,6 @@ const sentences: Record<StoreErrorCode, string> = {
   lost: 'The browser closed the saved visits. Print or copy the note of a running visit before you load this page again.',
   sealed: 'This visit is sealed. Staff can read it, or go on with it, under Visits and with their secret.',
   'broken-seal': 'A key does not open, so nothing was read or changed. Tell your administrator.',
-  'key-left': 'The key of the last visit is still on this device. Load this page again.',
   invalid: 'This entry does not fit the visit log and was not saved.',
   failed: 'Saving did not work.',
 };

@@ -28,7 +28,7 @@ async function opens(practice: boolean, more: VisitFact[] = []) {
     facts.map((fact, seq) => ({ visit: start.visit, seq, at, fact })),
     lesson,
   );
-  render(<ReviewPage stored={{ record, lesson }} onBack={() => {}} />);
+  render(<ReviewPage stored={{ record, lesson }} onDone={() => {}} onBack={() => {}} />);
   return start.visit;
 }
 

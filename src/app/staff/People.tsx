@@ -119,7 +119,7 @@ export function People({
                   <button
                     type="button"
                     disabled={busy}
-                    aria-label={`Let ${id} in again`}
+                    aria-label={`Let in again: ${id}`}
                     onClick={() => change(() => room.letIn(id))}
                   >
                     Let in again
@@ -129,7 +129,7 @@ export function People({
                   <button
                     type="button"
                     disabled={busy}
-                    aria-label={`Remove ${id}`}
+                    aria-label={`Remove: ${id}`}
                     onClick={() => change(() => room.remove(id))}
                   >
                     Remove

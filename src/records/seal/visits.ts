@@ -1,4 +1,3 @@
-import { type StoreError, toStoreError } from '../errors';
 import { aside, type EventKey, headerAfter, type SealedRow, setAsideSchema, toEvents } from '../rows';
 import type { Reading, Writing } from '../store';
 import type { SetAside, VisitEvent, VisitFact, VisitHeader } from '../types';
@@ -25,7 +24,7 @@ export interface Shelf {
 
 interface Options {
   slot?: Slot | undefined;
-  onKeyLeft?: ((trouble: StoreError) => void) | undefined;
+  onKeyLeft?: ((sentence: string) => void) | undefined;
 }
 
 /**
@@ -146,6 +145,9 @@ export class SealedVisits {
   }
 
   async #takeKeyOff(): Promise<void> {
-    await this.sealer.ended().catch((cause: unknown) => this.options.onKeyLeft?.(toStoreError(cause)));
+    await this.sealer.ended().catch((cause: unknown) => {
+      const why = 'The key of the last visit is still on this device. Load this page again';
+      this.options.onKeyLeft?.(`${why}; if this stays, tell your administrator. (${String(cause)})`);
+    });
   }
 }

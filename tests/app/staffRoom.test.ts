@@ -1,0 +1,99 @@
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { limits, StaffRoom } from '../../src/app/staffRoom';
+import type { Access, Session } from '../../src/records/seal/access';
+import type { VisitStore } from '../../src/records/types';
+
+beforeEach(() => {
+  vi.useFakeTimers();
+});
+afterEach(() => {
+  vi.useRealTimers();
+});
+
+/** Records whose secret is "open". */
+function room() {
+  const closed: string[] = [];
+  let session: Session | null = null;
+  const access = {
+    get session() {
+      return session;
+    },
+    open: async (id: string, secret: string) => {
+      if (secret !== 'open') throw new Error('That did not open.');
+      session = { id, name: id };
+    },
+    close: async (why: string) => {
+      session = null;
+      closed.push(why);
+    },
+  };
+  const store = { sealed: true, access: async () => access as unknown as Access };
+  const signs = new EventTarget();
+  const onClosed = vi.fn();
+  return {
+    room: new StaffRoom(() => store as unknown as VisitStore, onClosed, signs),
+    touch: () => signs.dispatchEvent(new Event('pointerdown')),
+    key: () => signs.dispatchEvent(new Event('keydown')),
+    closed,
+    onClosed,
+  };
+}
+
+test('may be open for 2 minutes without a sign of anybody, and for 15 in all', () => {
+  expect(limits).toEqual({ idle: 2 * 60_000, most: 15 * 60_000 });
+});
+
+test('closes when nobody touches anything, and a touch or a key puts it off', async () => {
+  const { room: one, touch, key, closed, onClosed } = room();
+  await one.open('rue', 'open');
+  vi.advanceTimersByTime(limits.idle - 1);
+  touch();
+  vi.advanceTimersByTime(limits.idle - 1);
+  key();
+  vi.advanceTimersByTime(limits.idle - 1);
+  expect(one.session).not.toBe(null);
+  vi.advanceTimersByTime(1);
+  expect(one.session).toBe(null);
+  expect(closed).toEqual(['nobody touched anything']);
+  expect(onClosed).toHaveBeenCalledTimes(1);
+});
+
+test('closes after a while however much is touched', async () => {
+  const { room: one, touch, closed } = room();
+  await one.open('rue', 'open');
+  for (let minute = 0; minute < 15; minute += 1) {
+    expect(one.session).not.toBe(null);
+    vi.advanceTimersByTime(60_000);
+    touch();
+  }
+  expect(one.session).toBe(null);
+  expect(closed).toEqual(['open for as long as may be']);
+});
+
+test('is closed by the first touch after the device has slept', async () => {
+  const { room: one, touch, closed } = room();
+  await one.open('rue', 'open');
+  // Timers stood still.
+  vi.setSystemTime(Date.now() + limits.idle + 1);
+  touch();
+  expect(closed).toEqual(['nobody touched anything']);
+});
+
+test('closed by hand, nothing of it goes on', async () => {
+  const { room: one, closed } = room();
+  await one.open('rue', 'open');
+  await one.close('by hand');
+  vi.advanceTimersByTime(limits.most);
+  expect(closed).toEqual(['by hand']);
+  await one.open('rue', 'open');
+  vi.advanceTimersByTime(limits.idle - 1);
+  expect(one.session).not.toBe(null);
+});
+
+test('a secret that does not open leaves it closed and starts no clock', async () => {
+  const { room: one, closed } = room();
+  await expect(one.open('rue', 'sesame')).rejects.toThrow('did not open');
+  vi.advanceTimersByTime(limits.most);
+  expect(one.session).toBe(null);
+  expect(closed).toEqual([]);
+});
