@@ -54,8 +54,10 @@ async function benchSize(): Promise<void> {
     await page.reload();
     await startPractice(page);
     await toTeaching(page);
-    // The staff's pages come by themselves after a while; they are no part of what a learner needs.
-    const mine = [...paths].filter((path) => !/\/pages-[^/]*\.(js|css)$/.test(path));
+    // The staff's pages and what opens records come by themselves after a while; they are no part of what a learner needs.
+    const mine = [...paths].filter(
+      (path) => !/\/(pages|staffRoom|access|sealer)-[^/]*\.(js|css)$/.test(path),
+    );
     const sums = new Map<string, number>();
     for (const path of mine) {
       const size = gzipSync(readFileSync(join(dist, path)), { level: 9 }).length;
