@@ -11,6 +11,8 @@ export interface Token {
   end: number;
   /** A question mark closes the sentence after this word. */
   asks: boolean;
+  /** A full stop or an exclamation mark does. */
+  ends: boolean;
 }
 
 /** Longest text that is judged; the rest is not looked at. Nobody speaks that long in a turn. */
@@ -19,6 +21,9 @@ const longestWord = 40;
 
 const wordPattern =
   /(?<![\p{L}\p{N}.,])[.,]\d+|(?<![\d/])[1-3][/\u2044][24](?![\d/])|[\u00BC-\u00BE]|\d+(?:[.,:]\d+)+|\d+|[\p{L}\p{M}]+(?:['\u2019\u02BC][\p{L}\p{M}]+)*|[?\u00BF\uFF1F]|&/gu;
+
+/** What stands between two words of different sentences. */
+const sentenceEnd = /[.!\uFF0E\uFF01]\s/u;
 
 interface Ready {
   fillers: Map<string, string[][]>;
@@ -97,22 +102,23 @@ const counts = (word: string, pack: LanguagePack): boolean =>
   pack.pausedRefusals.includes(word) ||
   Object.hasOwn(pack.numbers.units, word);
 
-/** Text -> words without fillers. Punctuation says nothing, save a question mark. Never throws. */
+/** Text -> words without fillers. Punctuation says nothing, save the ends of sentences. Never throws. */
 export function normalize(text: string, pack: LanguagePack): Token[] {
   const { fillers } = prepare(pack);
   const all: Token[] = [];
   for (const match of text.slice(0, longestText).matchAll(wordPattern)) {
     const raw = match[0];
+    const last = all.at(-1);
     if (raw === '?' || raw === '\uFF1F') {
-      const last = all.at(-1);
       if (last) last.asks = true;
       continue;
     }
+    if (last && sentenceEnd.test(text.slice(last.end, match.index))) last.ends = true;
     if (raw === '\u00BF') continue;
     const start = match.index;
     const end = start + raw.length;
     for (const word of split(raw, pack)) {
-      if (word) all.push({ word, stem: stemOf(word, pack), start, end, asks: false });
+      if (word) all.push({ word, stem: stemOf(word, pack), start, end, asks: false, ends: false });
     }
   }
   const fillerAt = (i: number): string[] | undefined =>
@@ -127,14 +133,19 @@ export function normalize(text: string, pack: LanguagePack): Token[] {
     if (!filler) {
       // A word said twice in a row is a stumble.
       const before = kept.at(-1);
-      if (before?.word === token.word && !counts(token.word, pack)) before.asks ||= token.asks;
-      else kept.push(token);
+      if (before?.word === token.word && !counts(token.word, pack)) {
+        before.asks ||= token.asks;
+        before.ends ||= token.ends;
+      } else kept.push(token);
       i++;
       continue;
     }
-    const asks = all.slice(i, i + filler.length).some((word) => word.asks);
+    const words = all.slice(i, i + filler.length);
     const before = kept.at(-1);
-    if (asks && before) before.asks = true;
+    if (before) {
+      before.asks ||= words.some((word) => word.asks);
+      before.ends ||= words.some((word) => word.ends);
+    }
     i += filler.length;
   }
   return kept;

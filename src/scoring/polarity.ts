@@ -151,6 +151,8 @@ function reachOf(
     if (tokens[k]!.asks) return k + 1;
     if (find.sets.carries.has(word)) carried = true;
     else if (!find.sets.light.has(word)) content = true;
+    // "It is not in service. Try again." But speech pauses after a bare "not" as well.
+    if (content && tokens[k]!.ends) return k + 1;
     if (find.sets.objects.has(word) && k > end && !carried) {
       if (!find.sets.prepositions.has(tokens[k + 1]?.word ?? '')) return k + 1;
     }
@@ -174,7 +176,11 @@ function listEnd(
     find.sets.verbs.has(tokens[k]!.word) ||
     find.plain.at(tokens, k) > 0;
   let end = to;
-  for (let k = from; k < Math.min(tokens.length, end + listReach) && !tokens[k]!.asks; k++) {
+  for (
+    let k = from;
+    k < Math.min(tokens.length, end + listReach) && !tokens[k]!.asks && !tokens[k]!.ends;
+    k++
+  ) {
     if (
       stops(k) ||
       (find.sets.and.has(tokens[k]!.word) && find.sets.verbsAfterAnd.has(tokens[k + 1]?.word ?? ''))

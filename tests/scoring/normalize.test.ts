@@ -32,6 +32,15 @@ describe('normalize', () => {
     expect(words('nine one one')).toBe('nine one one');
   });
 
+  it('keeps the end of a sentence with the word before it, not a dot within a figure', () => {
+    const ends = (text: string) =>
+      normalize(text, languagePack('en')!)
+        .filter((token) => token.ends)
+        .map(({ word }) => word);
+    expect(ends('Shake it. Wait, then breathe! Done.')).toEqual(['it', 'breathe']);
+    expect(ends('I wait 2.5 minutes um. Again')).toEqual(['minutes']);
+  });
+
   it('keeps a question mark with the word before it', () => {
     expect(normalize('Do I rinse it?', en).map((token) => token.asks)).toEqual([false, false, false, true]);
   });
