@@ -88,7 +88,7 @@ test.skipIf(without)('nothing of a sealed visit can be read in the files of the 
     () => {},
     { byVoice: true },
   );
-  await kiosk.say('The violin of my neighbor is older than this town.');
+  await kiosk.say('The violin of my neighbor is old.');
   await press(kiosk.page, en.done);
   let heard = '';
   await until(kiosk.page, 'what was heard', (sight) => {

@@ -26,7 +26,9 @@ export function SetUp({
       <h1>Seal the records</h1>
       <p>
         From now on what is stored here can be read only after somebody of the staff has opened it. Visits go
-        on as before, without a secret. What is stored already is sealed as well.
+        on as before, without a secret. What is stored already is sealed as well, but the browser keeps
+        unsealed remains of it for a while: if visits were held here before, ask your administrator to clear
+        the browser's data once they are in the chart.
       </p>
       <form
         className={styles.form}

@@ -1,0 +1,71 @@
+import type { Kiosk, KioskState } from '../kiosk';
+import { OpenRecords } from './OpenRecords';
+import { People } from './People';
+import { Recordings } from './Recordings';
+import { ReviewPage } from './ReviewPage';
+import { SetUp } from './SetUp';
+import { StartForm } from './StartForm';
+import { Visits } from './Visits';
+
+/** Which of the staff's pages is on screen. */
+export function StaffPage({ kiosk, state: { page, site, notices } }: { kiosk: Kiosk; state: KioskState }) {
+  switch (page.at) {
+    case 'start':
+      return (
+        site && (
+          <StartForm
+            site={site}
+            lessons={page.lessons}
+            ears={kiosk.ears}
+            pack={kiosk.pack}
+            open={page.open}
+            onStart={kiosk.begin}
+            onCancel={kiosk.idle}
+          />
+        )
+      );
+    case 'visits':
+      return (
+        <Visits
+          visits={page.visits}
+          notices={notices}
+          sealing={page.sealing}
+          onOpen={kiosk.review}
+          onGoOn={kiosk.goOnFromList}
+          onRecordings={kiosk.openRecordings}
+          onSetUp={kiosk.openSetUp}
+          onPeople={kiosk.openPeople}
+          onClose={kiosk.idle}
+          onBack={kiosk.idle}
+        />
+      );
+    case 'recordings':
+      return (
+        site && (
+          <Recordings
+            site={site}
+            lessons={page.lessons}
+            studio={kiosk.studio}
+            notices={notices}
+            onBack={kiosk.openVisits}
+          />
+        )
+      );
+    case 'review':
+      return (
+        <ReviewPage
+          stored={page.stored}
+          onDone={(what) => kiosk.did(what, page.visit)}
+          onBack={kiosk.openVisits}
+        />
+      );
+    case 'open-records':
+      return <OpenRecords room={page.room} onOpened={page.onOpened} onBack={kiosk.idle} />;
+    case 'set-up':
+      return <SetUp room={page.room} onDone={kiosk.openVisits} onBack={kiosk.openVisits} />;
+    case 'people':
+      return <People room={page.room} me={page.me} onBack={kiosk.openVisits} onClose={kiosk.idle} />;
+    default:
+      return null;
+  }
+}
