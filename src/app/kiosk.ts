@@ -22,7 +22,7 @@ import { setLight } from './shared/light';
 import { fitScreen } from './shared/screen';
 import { fetchSite, type Site } from './site';
 import type { Room, StaffRoom } from './staffRoom';
-import { makeStudio, type Studio } from './studio';
+import type { StudioParts } from './studio';
 
 export interface StoredVisit {
   record: VisitRecord;
@@ -93,11 +93,11 @@ export class Kiosk {
   readonly #recorder = new Recorder(() => this.#state.page.at === 'recordings' && !this.#visiting);
 
   /** For the screen on which staff record sentences. */
-  readonly studio: Studio = makeStudio({
+  readonly studioParts: StudioParts = {
     store: () => this.#openStore,
     recorder: this.#recorder,
     voice: this.#voice,
-  });
+  };
 
   /** Who may read the records. Learners do without it. */
   #room: StaffRoom | null = null;

@@ -1,4 +1,6 @@
+import { useMemo } from 'react';
 import type { Kiosk, KioskState } from '../kiosk';
+import { makeStudio } from '../studio';
 import { OpenRecords } from './OpenRecords';
 import { People } from './People';
 import { Recordings } from './Recordings';
@@ -9,6 +11,7 @@ import { Visits } from './Visits';
 
 /** Which of the staff's pages is on screen. */
 export function StaffPage({ kiosk, state: { page, site, notices } }: { kiosk: Kiosk; state: KioskState }) {
+  const studio = useMemo(() => makeStudio(kiosk.studioParts), [kiosk]);
   switch (page.at) {
     case 'start':
       return (
@@ -45,7 +48,7 @@ export function StaffPage({ kiosk, state: { page, site, notices } }: { kiosk: Ki
           <Recordings
             site={site}
             lessons={page.lessons}
-            studio={kiosk.studio}
+            studio={studio}
             notices={notices}
             onBack={kiosk.openVisits}
           />
