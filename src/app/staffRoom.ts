@@ -14,6 +14,7 @@ export interface Room {
   add(secret: string, person: NewPerson): Promise<void>;
   changeSecret(old: string, secret: string): Promise<void>;
   renewCode(secret: string): Promise<string>;
+  exchangeKey(secret: string): Promise<string>;
   remove(id: string): Promise<void>;
   letIn(id: string): Promise<void>;
   trail(): Promise<{ entries: Entry[]; broken: string | null }>;
@@ -77,6 +78,7 @@ export class StaffRoom implements Room {
   add = async (secret: string, person: NewPerson) => (await this.#ready()).add(secret, person);
   changeSecret = async (old: string, secret: string) => (await this.#ready()).changeSecret(old, secret);
   renewCode = async (secret: string) => (await this.#ready()).renewCode(secret);
+  exchangeKey = async (secret: string) => (await this.#ready()).exchangeKey(secret);
   remove = async (id: string) => (await this.#ready()).remove(id);
   letIn = async (id: string) => (await this.#ready()).letIn(id);
   trail = async () => (await this.#ready()).trail();

@@ -198,7 +198,7 @@ class DiskStore implements VisitStore {
     this.#access ??= import('./seal/access').then(({ Access }) =>
       Access.load(this.db, {
         sealer: () => this.#sealed?.sealer ?? null,
-        begin: () => this.#takeSeal(),
+        begin: (first) => this.#takeSeal(first),
         now: () => this.#now(),
       }),
     );
@@ -206,13 +206,14 @@ class DiskStore implements VisitStore {
   }
 
   /** Once the ward has a key, all is sealed with it, what lies here from before as well. */
-  async #takeSeal(): Promise<void> {
+  async #takeSeal(first: () => Promise<void> = async () => {}): Promise<void> {
     if (!this.db.objectStoreNames.contains('desk')) return;
-    const ward = await this.db.get('desk', 'ward');
-    if (ward === undefined) return;
+    if ((await this.db.getKey('desk', 'ward')) === undefined) return;
     // A piece of its own: a kiosk without such a key does without it.
     const { SealedVisits } = await import('./seal');
     await this.#inTurn(async () => {
+      await first();
+      const ward = await this.db.get('desk', 'ward');
       const { slot, onKeyLeft } = this.options;
       const sealed = await SealedVisits.begin(ward, this.#shelf, { slot, onKeyLeft });
       if (this.mode === 'disk') await sealed.sealOld();

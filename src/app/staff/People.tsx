@@ -25,6 +25,7 @@ const deedNames: Record<Deed['what'], string> = {
   'staff-let-in': 'let a locked id in',
   'secret-changed': 'changed the own secret',
   'code-renewed': 'renewed the code for the envelope',
+  'key-exchanged': 'exchanged the key of the ward',
   'trail-exported': 'saved this list as a file',
 };
 
@@ -197,6 +198,25 @@ export function People({
             <div className={styles.buttons}>
               <button type="submit" disabled={busy}>
                 Renew
+              </button>
+            </div>
+          </fieldset>
+        </form>
+        <form
+          onSubmit={onSubmit(async (word) => {
+            setCode(await room.exchangeKey(word('own')));
+          })}
+        >
+          <fieldset>
+            <legend>Exchange the key of the ward</legend>
+            <p className={styles.caption}>
+              When somebody whose id was removed may have a copy of this device. All ids but yours go and have
+              to be added anew; there is a new code for the envelope. No visit is lost.
+            </p>
+            <Secret label="Your own secret, to exchange it" name="own" />
+            <div className={styles.buttons}>
+              <button type="submit" disabled={busy}>
+                Exchange
               </button>
             </div>
           </fieldset>

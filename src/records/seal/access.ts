@@ -7,7 +7,7 @@ import { type Failures, failedAgain, failuresSchema, lockAt, none, waitOf } from
 import { Sealer } from './sealer';
 import { lockedSchema, lockWith, newCode, openWith, readCode, weakness } from './secret';
 import { type Deed, type Entry, entryAfter, type Head, headSchema, readTrail } from './trail';
-import { newWard } from './ward';
+import { newWard, privateKeyOf, publicKeyOf, rewrap } from './ward';
 
 /** Somebody who may open the records. */
 export interface Person {
@@ -49,12 +49,12 @@ const envelope = '!';
 const strangers = 'strangers';
 const idPattern = /^[a-z0-9][a-z0-9._-]{1,31}$/;
 
-type Change = (tx: IDBPTransaction<Disk, ('staff' | 'desk' | 'trail')[], 'readwrite'>) => unknown;
+type Change = (tx: IDBPTransaction<Disk, ('staff' | 'desk' | 'trail' | 'keys')[], 'readwrite'>) => unknown;
 
 interface Parts {
   sealer: () => Sealer | null;
-  /** Takes up the key of the ward, once it is stored. */
-  begin: () => Promise<void>;
+  /** Takes up the key of the ward, once it is stored. @param first done before, while no visit is written */
+  begin: (first?: () => Promise<void>) => Promise<void>;
   now: () => string;
 }
 
@@ -92,13 +92,11 @@ export class Access {
       const row = await this.#newRow(first, privateKey);
       const { code, row: kept } = await this.#newCode(privateKey);
       const ward = Sealer.ward(publicKey, this.parts.now());
-      await this.#record({ who: row.id, what: 'set-up' }, (tx) =>
-        Promise.all([
-          tx.objectStore('desk').add(ward, 'ward'),
-          tx.objectStore('staff').put(row, row.id),
-          tx.objectStore('staff').put(kept, envelope),
-        ]),
-      );
+      await this.#record({ who: row.id, what: 'set-up' }, async (tx) => {
+        await tx.objectStore('desk').add(ward, 'ward');
+        await tx.objectStore('staff').put(row, row.id);
+        await tx.objectStore('staff').put(kept, envelope);
+      });
       await this.parts.begin();
       await this.#open(row, privateKey, { who: row.id, what: 'opened' });
       return code;
@@ -179,6 +177,39 @@ export class Access {
       const { privateKey } = await this.#again(secret);
       const { code, row } = await this.#newCode(privateKey);
       await this.#record(this.#deed('code-renewed'), (tx) => tx.objectStore('staff').put(row, envelope));
+      return code;
+    });
+  }
+
+  /**
+   * A new key of the ward: the keys of all visits are wrapped to it. Ids other than the own one go, because the new key
+   * can be put under their secrets only when they type them.
+   * @returns a new code for the envelope
+   */
+  exchangeKey(secret: string): Promise<string> {
+    return this.#inTurn(async () => {
+      const { row, privateKey: before } = await this.#again(secret);
+      if (row.id === envelope) throw new AccessError('Open with an id of your own for that.');
+      const { publicKey, privateKey } = await newWard();
+      const locked = await lockWith(secret, privateKey, row.id);
+      const { code, row: kept } = await this.#newCode(privateKey);
+      const [from, to] = await Promise.all([privateKeyOf(before), publicKeyOf(publicKey)]);
+      await this.parts.begin(async () => {
+        const visits = await this.db.getAllKeys('keys');
+        const wrapped = await Promise.all(
+          visits.map(async (visit) => rewrap(from, to, await this.db.get('keys', visit), visit)),
+        );
+        await this.#record(this.#deed('key-exchanged'), async (tx) => {
+          const staff = tx.objectStore('staff');
+          await staff.clear();
+          await staff.put({ ...row, locked, failures: none }, row.id);
+          await staff.put(kept, envelope);
+          await tx.objectStore('desk').put(Sealer.ward(publicKey, this.parts.now()), 'ward');
+          for (const [index, visit] of visits.entries())
+            await tx.objectStore('keys').put(wrapped[index], visit);
+        });
+      });
+      await this.parts.sealer()?.open(privateKey);
       return code;
     });
   }
@@ -314,18 +345,16 @@ export class Access {
   async #record(deed: Deed, change: Change = () => {}): Promise<void> {
     const entry = await entryAfter(this.head, this.parts.now(), deed);
     const head = { seq: entry.seq, hash: entry.hash };
-    await this.#write((tx) =>
-      Promise.all([
-        tx.objectStore('trail').add(entry, entry.seq),
-        tx.objectStore('desk').put(head, 'head'),
-        change(tx),
-      ]),
-    );
+    await this.#write(async (tx) => {
+      await tx.objectStore('trail').add(entry, entry.seq);
+      await tx.objectStore('desk').put(head, 'head');
+      await change(tx);
+    });
     this.head = head;
   }
 
   async #write(change: Change): Promise<void> {
-    const tx = this.db.transaction(['staff', 'desk', 'trail'], 'readwrite', { durability: 'strict' });
+    const tx = this.db.transaction(['staff', 'desk', 'trail', 'keys'], 'readwrite', { durability: 'strict' });
     tx.done.catch(() => {}); // reported below, once
     try {
       await change(tx);

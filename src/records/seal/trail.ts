@@ -26,6 +26,7 @@ export const deeds = [
   'staff-let-in',
   'secret-changed',
   'code-renewed',
+  'key-exchanged',
   'trail-exported',
 ] as const;
 

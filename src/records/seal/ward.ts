@@ -57,3 +57,15 @@ export function unwrap(privateKey: CryptoKey, wrapped: Bytes, visit: string): Pr
     .unwrapKey('raw', wrapped, privateKey, labelled(visit), 'AES-GCM', true, ['encrypt', 'decrypt'])
     .catch(() => null);
 }
+
+/** @returns the key of a visit, wrapped to another ward; one that does not open stays as it is, for whoever can mend it */
+export async function rewrap(
+  from: CryptoKey,
+  to: CryptoKey,
+  wrapped: unknown,
+  visit: string,
+): Promise<unknown> {
+  const key = wrapped instanceof Uint8Array ? await unwrap(from, wrapped as Bytes, visit) : null;
+  if (!key) return wrapped;
+  return new Uint8Array(await crypto.subtle.wrapKey('raw', key, to, labelled(visit)));
+}

@@ -2,7 +2,7 @@ import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, describe, expect, test, vi } from 'vitest';
 import type { Access } from '../../../src/records/seal/access';
 import { otherId, started, visitId, wholeVisit } from '../fixtures';
-import { accessOf, allThatLies, device, meddle, odo, rue } from './kiosk';
+import { accessOf, allThatLies, anotherWard, device, meddle, odo, rue } from './kiosk';
 
 // Dear by design; secret.test.ts has the real one.
 vi.mock('hash-wasm', () => import('./cheap'));
@@ -187,6 +187,55 @@ test('what lies under the secret of one opens nothing under the id of another', 
     await db.put('staff', { ...row, id: 'rue', name: 'R. Quillon' }, 'rue');
   });
   await expect(access.open('rue', odo.secret)).rejects.toThrow(/did not open/);
+});
+
+test('with another key of the ward all visits are still read, and what opened before opens nothing new', async () => {
+  const { access, store, code, ...one } = await setUp();
+  await store.append(visitId, wholeVisit);
+  store.putDown();
+  await access.add(rue.secret, odo);
+  const stolen = await meddle((db) => db.get('staff', 'odo'));
+  await expect(access.exchangeKey('not my secret at all')).rejects.toThrow(/did not open/);
+  const keys = () => meddle((db) => db.getAll('keys'));
+  const before = await keys();
+  anotherWard();
+  const next = await access.exchangeKey(rue.secret);
+  expect(await keys()).not.toEqual(before);
+  expect(await store.events(visitId)).toHaveLength(wholeVisit.length);
+  await store.append(otherId, [started({ visit: otherId }), { type: 'finished', how: 'stopped' }]);
+  store.putDown();
+  await access.close('by hand');
+  expect((await access.people()).map(({ id }) => id)).toEqual(['rue']);
+  await expect(access.openInEmergency('N. Ashby', 'drill', code)).rejects.toThrow(/did not open/);
+  store.close();
+  const again = await one.open();
+  const reopened = await accessOf(again);
+  await reopened.open(rue.id, rue.secret);
+  expect(await again.events(visitId)).toHaveLength(wholeVisit.length);
+  expect(await again.events(otherId)).toHaveLength(2);
+  await reopened.close('by hand');
+  await reopened.openInEmergency('N. Ashby', 'drill', next);
+  expect(await deeds(reopened)).toContain('rue key-exchanged');
+  await reopened.close('by hand');
+  // Even put back, the key under the secret of before opens no visit.
+  await meddle((db) => db.put('staff', stolen, 'odo'));
+  await reopened.open(odo.id, odo.secret);
+  await expect(again.events(visitId)).rejects.toMatchObject({ code: 'broken-seal' });
+});
+
+test('a key of the ward that cannot be stored changes nothing', async () => {
+  const { access, store } = await setUp();
+  await store.append(visitId, wholeVisit);
+  store.putDown();
+  anotherWard();
+  vi.spyOn(IDBObjectStore.prototype, 'clear').mockImplementationOnce(() => {
+    throw new DOMException('no room', 'QuotaExceededError');
+  });
+  await expect(access.exchangeKey(rue.secret)).rejects.toMatchObject({ code: 'full' });
+  expect(await store.events(visitId)).toHaveLength(wholeVisit.length);
+  await access.close('by hand');
+  await access.open(rue.id, rue.secret);
+  expect(await store.events(visitId)).toHaveLength(wholeVisit.length);
 });
 
 describe('the trail', () => {

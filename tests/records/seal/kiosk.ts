@@ -20,6 +20,11 @@ crypto.subtle.generateKey = ((...how: Parameters<typeof generateKey>) => {
   return pair;
 }) as typeof generateKey;
 
+/** The next ward gets a pair of its own. */
+export const anotherWard = () => {
+  pair = null;
+};
+
 /** A device: what lies on it outlives the pages opened on it. */
 export function device(more: DiskOptions = {}) {
   const slot = fakeSlot();
