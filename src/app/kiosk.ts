@@ -51,6 +51,8 @@ export interface KioskState {
   site: Site | null;
   /** For staff: what does not work as it should. */
   notices: string[];
+  /** The records are about to close by themselves. */
+  closing?: string;
 }
 
 /** Pages that show something of the records. */
@@ -400,6 +402,7 @@ export class Kiosk {
       () => {
         if (staffOnly.has(this.#state.page.at)) this.#page({ at: 'kiosk' });
       },
+      (closing) => this.#set({ closing }),
     );
     return this.#room;
   }

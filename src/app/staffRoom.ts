@@ -5,6 +5,12 @@ import type { VisitStore } from '../records/types';
 /** What staff may keep open, in ms. (45 CFR 164.312 (a)(2)(iii) asks for a time without naming it: common practice.) */
 export const limits = { idle: 120_000, most: 900_000 };
 
+/** So long before, it is said, and any touch puts it off (WCAG 2.2, 2.2.1: at least 20 s), ms. */
+export const warned = 20_000;
+
+const soon = 'The records close in 20 seconds. Touch anything or press a key to keep them open.';
+const surely = 'The records close in 20 seconds; they have been open for as long as may be.';
+
 /** All that the screens around opening and closing may do. What goes amiss is rejected with a sentence for staff. */
 export interface Room {
   setUp(first: NewPerson): Promise<string>;
@@ -24,17 +30,19 @@ export interface Room {
 /** The records as staff open them: closed by hand, when nobody touches anything, and after a while in any case. */
 export class StaffRoom implements Room {
   #access: Access | null = null;
-  #idle: ReturnType<typeof setTimeout> | undefined;
-  #most: ReturnType<typeof setTimeout> | undefined;
+  #idle: ReturnType<typeof setTimeout>[] = [];
+  #most: ReturnType<typeof setTimeout>[] = [];
   #seen = 0;
 
   /**
    * @param onClosed after they have been closed, whoever or whatever did it
+   * @param onSoon with what to say before they close by themselves; empty when that is put off
    * @param signs where touches and keys are noticed
    */
   constructor(
     private readonly store: () => VisitStore,
     private readonly onClosed: () => void,
+    private readonly onSoon: (sentence: string) => void,
     private readonly signs: Pick<EventTarget, 'addEventListener' | 'removeEventListener'> = window,
   ) {}
 
@@ -66,8 +74,8 @@ export class StaffRoom implements Room {
 
   async close(why: string): Promise<void> {
     if (!this.session) return;
-    clearTimeout(this.#idle);
-    clearTimeout(this.#most);
+    for (const timer of [...this.#idle, ...this.#most]) clearTimeout(timer);
+    this.onSoon('');
     for (const sign of ['pointerdown', 'keydown']) this.signs.removeEventListener(sign, this.#active);
     const closing = this.#access?.close(why);
     this.onClosed();
@@ -100,19 +108,26 @@ export class StaffRoom implements Room {
   #watch(): void {
     this.#seen = Date.now();
     for (const sign of ['pointerdown', 'keydown']) this.signs.addEventListener(sign, this.#active);
-    this.#most = setTimeout(() => void this.#closed('open for as long as may be'), limits.most);
+    this.#most = [
+      setTimeout(() => this.onSoon(surely), limits.most - warned),
+      setTimeout(() => void this.#closed('open for as long as may be'), limits.most),
+    ];
     this.#wait();
   }
 
   #wait(): void {
-    clearTimeout(this.#idle);
-    this.#idle = setTimeout(() => void this.#closed('nobody touched anything'), limits.idle);
+    for (const timer of this.#idle) clearTimeout(timer);
+    this.#idle = [
+      setTimeout(() => this.onSoon(soon), limits.idle - warned),
+      setTimeout(() => void this.#closed('nobody touched anything'), limits.idle),
+    ];
   }
 
   readonly #active = () => {
     // A device that slept woke with its timers late.
     if (Date.now() - this.#seen > limits.idle) void this.#closed('nobody touched anything');
     else {
+      if (Date.now() - this.#seen >= limits.idle - warned) this.onSoon('');
       this.#seen = Date.now();
       this.#wait();
     }

@@ -30,8 +30,15 @@ function room() {
   const store = { sealed: true, access: async () => access as unknown as Access };
   const signs = new EventTarget();
   const onClosed = vi.fn();
+  const said: string[] = [];
   return {
-    room: new StaffRoom(() => store as unknown as VisitStore, onClosed, signs),
+    said,
+    room: new StaffRoom(
+      () => store as unknown as VisitStore,
+      onClosed,
+      (text) => said.push(text),
+      signs,
+    ),
     touch: () => signs.dispatchEvent(new Event('pointerdown')),
     key: () => signs.dispatchEvent(new Event('keydown')),
     closed,
@@ -58,8 +65,23 @@ test('closes when nobody touches anything, and a touch or a key puts it off', as
   expect(onClosed).toHaveBeenCalledTimes(1);
 });
 
+test('says so 20 seconds before it closes, and a touch takes that back', async () => {
+  const { room: one, touch, said } = room();
+  await one.open('rue', 'open');
+  vi.advanceTimersByTime(limits.idle - 20_001);
+  touch();
+  expect(said).toEqual([]);
+  vi.advanceTimersByTime(limits.idle - 20_000);
+  expect(said).toEqual([expect.stringMatching(/close in 20 seconds. Touch anything/)]);
+  touch();
+  expect(said.at(-1)).toBe('');
+  vi.advanceTimersByTime(limits.idle);
+  expect(said.at(-1)).toBe('');
+  expect(one.session).toBe(null);
+});
+
 test('closes after a while however much is touched', async () => {
-  const { room: one, touch, closed } = room();
+  const { room: one, touch, closed, said } = room();
   await one.open('rue', 'open');
   for (let minute = 0; minute < 15; minute += 1) {
     expect(one.session).not.toBe(null);
@@ -68,6 +90,7 @@ test('closes after a while however much is touched', async () => {
   }
   expect(one.session).toBe(null);
   expect(closed).toEqual(['open for as long as may be']);
+  expect(said.at(-2)).toMatch(/as long as may be/);
 });
 
 test('is closed by the first touch after the device has slept', async () => {

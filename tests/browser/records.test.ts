@@ -109,6 +109,10 @@ test.skipIf(without)('nothing of a sealed visit can be read in the files of the 
   await button(en.resumeNo).click();
   await button(en.endVisit).click();
   await touch(kiosk.page, isOver, 30_000);
+  // For the clinician, who has to open first.
+  await button(en.clinicianView).click();
+  await kiosk.page.locator('[data-screen=open-records]').waitFor();
+  await button('Back').click();
   await button(en.close).click();
 
   await button(en.visits).click();

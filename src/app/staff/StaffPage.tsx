@@ -6,11 +6,23 @@ import { People } from './People';
 import { Recordings } from './Recordings';
 import { ReviewPage } from './ReviewPage';
 import { SetUp } from './SetUp';
+import styles from './Staff.module.css';
 import { StartForm } from './StartForm';
 import { Visits } from './Visits';
 
-/** Which of the staff's pages is on screen. */
-export function StaffPage({ kiosk, state: { page, site, notices } }: { kiosk: Kiosk; state: KioskState }) {
+/** One of the staff's pages, and a word before the records close by themselves. */
+export function StaffPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState }) {
+  return (
+    <>
+      <StaffScreen kiosk={kiosk} state={state} />
+      <p role="status" className={styles.closing}>
+        {state.closing}
+      </p>
+    </>
+  );
+}
+
+function StaffScreen({ kiosk, state: { page, site, notices } }: { kiosk: Kiosk; state: KioskState }) {
   const studio = useMemo(() => makeStudio(kiosk.studioParts), [kiosk]);
   switch (page.at) {
     case 'start':
