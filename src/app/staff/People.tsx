@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useState } from 'react';
 import type { Person } from '../../records/seal/access';
 import type { Deed, Entry } from '../../records/seal/trail';
+import { downloadJson } from '../shared/download';
 import type { Room } from '../staffRoom';
 import { Code } from './Code';
 import { Secret } from './Secret';
@@ -34,14 +35,13 @@ const most = 200;
 
 const time = (at: string) => new Date(at).toLocaleString('en', { dateStyle: 'medium', timeStyle: 'medium' });
 
-function save(entries: Entry[], broken: string | null) {
-  const link = document.createElement('a');
-  const text = JSON.stringify({ format: 'ownwords-trail', version: 1, broken, entries }, null, 2);
-  link.href = URL.createObjectURL(new Blob([`${text}\n`], { type: 'application/json' }));
-  link.download = `ownwords-trail-${new Date().toISOString().slice(0, 10)}.json`;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
-}
+const save = (entries: Entry[], broken: string | null) =>
+  downloadJson(`ownwords-trail-${new Date().toISOString().slice(0, 10)}.json`, {
+    format: 'ownwords-trail',
+    version: 1,
+    broken,
+    entries,
+  });
 
 /** Who may open the records, and who did what with them. */
 export function People({

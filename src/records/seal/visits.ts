@@ -104,11 +104,14 @@ export class SealedVisits {
    */
   async sealOld(): Promise<void> {
     const headers = await this.shelf.list();
-    const put = await this.shelf.read((tx) => tx.objectStore('set-aside').getAll());
+    const [put, done] = await this.shelf.read((tx) =>
+      Promise.all([tx.objectStore('set-aside').getAll(), tx.objectStore('keys').getAllKeys()]),
+    );
     const others = put.flatMap((row) => setAsideSchema.safeParse(row).data?.visit || []);
     const newest = headers.find(({ finished }) => finished === null)?.visit;
-    for (const visit of new Set([...headers.map((header) => header.visit), ...others]))
-      await this.#sealVisit(visit, visit === newest);
+    const open = new Set([...headers.map(({ visit }) => visit), ...others]);
+    for (const visit of done) open.delete(visit);
+    for (const visit of open) await this.#sealVisit(visit, visit === newest);
     if (headers.find(({ visit }) => visit === this.sealer.running)?.finished) {
       await this.#takeKeyOff();
       this.sealer.forget();
@@ -117,10 +120,7 @@ export class SealedVisits {
 
   async #sealVisit(visit: string, runs: boolean): Promise<void> {
     const { shelf, sealer } = this;
-    const old = await shelf.read(async (tx) =>
-      (await tx.objectStore('keys').getKey(visit)) === undefined ? shelf.rows(tx, visit) : null,
-    );
-    if (!old) return;
+    const old = await shelf.read((tx) => shelf.rows(tx, visit));
     await shelf.putAside(old.bad);
     const { key, wrapped } = await sealer.newKey(visit);
     const rows = await Promise.all(
