@@ -99,7 +99,7 @@ function Speaks({ common, children }: { common: CommonFile; children: ReactNode 
 }
 
 /** Nobody is being taught. After a while it speaks the language of the site again, for whoever comes next. */
-function IdlePage({ kiosk, state: { idle, site, notices } }: { kiosk: Kiosk; state: KioskState }) {
+function IdlePage({ kiosk, state: { idle, site, outbox, notices } }: { kiosk: Kiosk; state: KioskState }) {
   const language = idle?.common.language;
   useEffect(() => {
     if (!site || !language || language === site.language) return;
@@ -116,10 +116,21 @@ function IdlePage({ kiosk, state: { idle, site, notices } }: { kiosk: Kiosk; sta
         onPractice={kiosk.practice}
         onStart={kiosk.openStart}
         onVisits={kiosk.openVisits}
-        notices={notices}
+        notices={[...notices, ...unfiled(outbox)]}
       />
     </Speaks>
   );
+}
+
+/** A line for staff when visits do not get to the record by themselves. */
+function unfiled(outbox: KioskState['outbox']): string[] {
+  if (!outbox || (outbox.held === 0 && outbox.sealed === 0 && !outbox.problem)) return [];
+  const count = outbox.waiting + outbox.held;
+  return [
+    count === 1
+      ? '1 visit is not yet filed in the record. See Visits.'
+      : `${count} visits are not yet filed in the record. See Visits.`,
+  ];
 }
 
 /** The running visit. */

@@ -2,6 +2,7 @@ import { type Actor, createActor } from 'xstate';
 import { type kioskMachine, kioskViewOf, makeKiosk, type PersonEvent } from '../../machines';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
+import type { OutboxView } from '../fhir/outbox';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
 import { derive, type VisitRecord } from '../records/derive';
 import { openStore } from '../records/open';
@@ -13,6 +14,7 @@ import { withClips } from '../speaking/clip/voice';
 import type { Speaking } from '../speaking/types';
 import { Ears } from './ears';
 import { type FullLesson, loadCommon, loadLesson, offered } from './lessons';
+import type { Outbox } from './outbox';
 import { practiceModule, practiceStart } from './practice';
 import { Recorder } from './recorder';
 import { playCall } from './services/earcon';
@@ -49,6 +51,8 @@ export interface KioskState {
   /** Of the idle screen and the practice visit: what is shared in its language, and all languages to choose from. */
   idle: { common: CommonFile; languages: string[] } | null;
   site: Site | null;
+  /** How far the filing of visits is; null: this site files none. */
+  outbox: OutboxView | null;
   /** For staff: what does not work as it should. */
   notices: string[];
   /** The records are about to close by themselves. */
@@ -66,7 +70,7 @@ const afterStart = 4_000;
  * twice: there must be one owner of the microphone.
  */
 export class Kiosk {
-  #state: KioskState = { page: { at: 'opening' }, idle: null, site: null, notices: [] };
+  #state: KioskState = { page: { at: 'opening' }, idle: null, site: null, outbox: null, notices: [] };
   #actor: Actor<typeof kioskMachine> | null = null;
   #lesson: FullLesson | null = null;
   #visit = '';
@@ -84,6 +88,7 @@ export class Kiosk {
     playClip,
     browserVoice(() => sound().destination),
   );
+  #outbox: Outbox | null = null;
   readonly #embedded = new EmbeddedHearing({
     modulePhrases: (module, language) => {
       const lesson = this.#lessons.get(`${module} ${language}`);
@@ -140,6 +145,7 @@ export class Kiosk {
         ),
       afterStart,
     );
+    await this.#openOutbox(site);
   }
 
   /** The machine of the kiosk and its visit. Only after `open`. */
@@ -273,16 +279,23 @@ export class Kiosk {
     else playCall();
   };
 
+  /** Files what waits, now. */
+  readonly fileNow = (visit?: string) => this.#try(async () => this.#outbox?.tryAgain(visit));
+
+  /** Takes whose visit this was, and files it. */
+  readonly fileFor = (visit: string, number: string) =>
+    this.#try(async () => {
+      await this.#outbox?.tryAgain(visit, async () => {
+        await this.#openStore.append(visit, [{ type: 'record-number', number }]);
+        await this.review(visit);
+      });
+    });
+
   /** One visit as it stands in the store. */
   async stored(visit: string): Promise<StoredVisit | null> {
-    const events = (await this.#store?.events(visit)) ?? [];
-    const started = events.find(({ fact }) => fact.type === 'visit-started')?.fact;
-    if (started?.type !== 'visit-started') {
-      this.#notice('The beginning of this visit could not be read, so it cannot be shown.');
-      return null;
-    }
-    const lesson = await this.#load(started.start.module, started.start.language);
-    return { record: derive(events, lesson), lesson };
+    const stored = await this.#read(visit);
+    if (!stored) this.#notice('The beginning of this visit could not be read, so it cannot be shown.');
+    return stored;
   }
 
   /** Takes the visit off the screen. What it wrote stays in the store. */
@@ -324,6 +337,33 @@ export class Kiosk {
     this.#page({ at: 'kiosk' });
   }
 
+  async #read(visit: string): Promise<StoredVisit | null> {
+    const events = (await this.#store?.events(visit)) ?? [];
+    const started = events.find(({ fact }) => fact.type === 'visit-started')?.fact;
+    if (started?.type !== 'visit-started') return null;
+    const lesson = await this.#load(started.start.module, started.start.language);
+    return { record: derive(events, lesson), lesson };
+  }
+
+  /** A window that only reads files nothing: there is one that writes. */
+  async #openOutbox({ recordServer, ward }: Site): Promise<void> {
+    const store = this.#openStore;
+    if (!recordServer || store.mode === 'read-only') return;
+    await this.#try(async () => {
+      // A piece of its own: most kiosks may never need it.
+      const { Outbox } = await import('./outbox');
+      this.#outbox = new Outbox({
+        store,
+        server: { ...recordServer, kiosk: recordServer.kiosk ?? ward },
+        read: (visit) => this.#read(visit),
+        onChange: (outbox) => this.#set({ outbox }),
+        onTrouble: (sentence) => this.#notice(sentence),
+      });
+      void this.#outbox.wake();
+      window.addEventListener('online', () => void this.#outbox?.wake());
+    });
+  }
+
   #services() {
     return servicesOf({
       lesson: () => this.lesson,
@@ -338,6 +378,7 @@ export class Kiosk {
       store: async (facts) => {
         await this.#store?.append(this.#visit, facts);
         this.#ears.take(facts);
+        if (facts.some(({ type }) => type === 'finished')) void this.#outbox?.wake();
       },
       callStaff: playCall,
     });
@@ -386,8 +427,10 @@ export class Kiosk {
   /** Shows something of the records; asks for a secret first where they are sealed and nobody has opened. */
   #opened(again: () => void, work: () => Promise<void>): Promise<void> {
     return this.#try(async () => {
-      if (!this.#openStore.sealed || this.#room?.session) await work();
-      else this.#page({ at: 'open-records', room: await this.#staffRoom(), onOpened: again });
+      if (!this.#openStore.sealed || this.#room?.session) {
+        void this.#outbox?.opened();
+        await work();
+      } else this.#page({ at: 'open-records', room: await this.#staffRoom(), onOpened: again });
     });
   }
 

@@ -65,6 +65,28 @@ export const siteSchema = z.strictObject({
   light: z._default(z.enum(lights), 'device'),
   /** The panel, where it is smaller than its pixels let expect: width of its picture in millimetres. */
   screen: z.optional(z.strictObject({ widthMm: z.number().check(z.gte(100), z.lte(3_000)) })),
+  /** Where visits are filed when they are over; left out: nowhere. */
+  recordServer: z.optional(
+    z.strictObject({
+      /** The site's gateway to its FHIR R4 server, on this origin: no secret of a server lives in the kiosk. */
+      address: z
+        .string()
+        .check(
+          z.regex(
+            /^(\/[A-Za-z0-9._~-]+)+$/,
+            'must be a path of this site, such as "/fhir", without a "/" at its end',
+          ),
+        ),
+      /** Names the record numbers that staff enter: the identifier system of the server's patients. */
+      patientSystem: z
+        .string()
+        .check(z.regex(/^[a-z][a-z0-9+.-]*:\S+$/, 'must be an address or urn: of an identifier system')),
+      /** Tells this kiosk from others; left out: the ward's name. */
+      kiosk: z.optional(line),
+      /** What the chart note is filed as; left out: LOINC 34895-3, Education note. */
+      noteType: z.optional(z.strictObject({ system: line, code: line, display: line })),
+    }),
+  ),
   /**
    * true: where no recogniser on the device knows the language, the learner is asked whether the browser may send
    * the voice to the recogniser of its maker. Never used without a yes.

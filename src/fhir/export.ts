@@ -1,6 +1,5 @@
 import type { ModuleFile, TeachingFile } from '../../phrasebanks/schema';
 import type { VisitRecord } from '../records/derive';
-import type { VisitStart } from '../records/types';
 import { codeSystems, questionnaire, systems } from './codes';
 import { type Part, partId, parts } from './parts';
 import { visitResources } from './resources';
@@ -10,15 +9,20 @@ import { plainText } from './text';
 /**
  * A visit as a file of its own: a FHIR R4 Bundle of type collection with what the visit leaves and the definitions of
  * our own codes and form. People and kiosk are named, not looked up. Throws as visitResources does.
+ * @param patientSystem what the record number is a number of; without it the number stays out
  */
 export function exportBundle(
   record: VisitRecord,
   texts: { module: ModuleFile; teaching: TeachingFile },
   now: Date,
+  patientSystem?: string,
 ): ExportBundle {
-  const { visit, start } = record;
+  const { visit } = record;
   const address = (part: Part) => `urn:uuid:${partId(visit ?? '', part)}`;
-  const made = visitResources(record, texts, { ...namesOf(start), part: address });
+  const made = visitResources(record, texts, {
+    ...namesOf(record, patientSystem),
+    part: address,
+  });
   return exportSchema.parse({
     resourceType: 'Bundle',
     identifier: { system: systems.part, value: visit },
@@ -33,12 +37,20 @@ export function exportBundle(
   });
 }
 
-function namesOf(start: VisitStart | null): Record<'patient' | 'learner' | 'device', Reference> {
+function namesOf(
+  { start, recordNumber }: VisitRecord,
+  patientSystem?: string,
+): Record<'patient' | 'learner' | 'device', Reference> {
   const place = plainText(`${start?.ward}, bed ${start?.bed}`) ?? '';
   const name = plainText(start?.learner.name ?? '') ?? 'Learner';
   const relation = plainText(start?.learner.relation ?? '') ?? 'caregiver';
   const self = start?.learner.role === 'patient';
-  const patient = { type: 'Patient', display: self ? `${name} (${place})` : `Patient in ${place}` };
+  const value = plainText(recordNumber ?? '');
+  const patient = {
+    type: 'Patient',
+    ...(patientSystem && value ? { identifier: { system: patientSystem, value } } : {}),
+    display: self ? `${name} (${place})` : `Patient in ${place}`,
+  };
   return {
     patient,
     learner: self ? patient : { type: 'RelatedPerson', display: `${name} (${relation})` },

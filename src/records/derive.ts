@@ -88,6 +88,8 @@ export interface VisitRecord {
   visit: string | null;
   /** null: the first event is missing or unreadable. */
   start: VisitStart | null;
+  /** The patient's number in the hospital's records; null: none was entered. The last one counts. */
+  recordNumber: string | null;
   state: 'open' | 'completed' | 'stopped';
   startedAt: string | null;
   /** Time of the last event, of the end when finished. */
@@ -134,6 +136,7 @@ export function derive(events: readonly VisitEvent[], texts: DeriveTexts): Visit
   return {
     visit: log[0]?.visit ?? null,
     start,
+    recordNumber: factsOf(log, 'record-number').at(-1)?.number ?? start?.recordNumber ?? null,
     state: finished?.how ?? 'open',
     startedAt,
     endedAt,

@@ -1,7 +1,8 @@
-import { headerAfter, newestFirst, toClipRow, toEvents } from './rows';
+import { bringsToOutbox, freshRow, headerAfter, newestFirst, toClipRow, toEvents } from './rows';
 import type {
   Clip,
   ClipInfo,
+  OutboxRow,
   Persistence,
   SetAside,
   VisitEvent,
@@ -17,6 +18,7 @@ export class MemoryStore implements VisitStore {
   readonly mode = 'memory';
   readonly #visits = new Map<string, { header: VisitHeader; events: VisitEvent[] }>();
 
+  readonly #outbox = new Map<string, OutboxRow>();
   readonly #clips = new Map<string, Clip>();
 
   constructor(private readonly now: () => Date = () => new Date()) {}
@@ -25,7 +27,9 @@ export class MemoryStore implements VisitStore {
   adopt(events: readonly VisitEvent[]): void {
     const visit = events[0]?.visit;
     const header = headerAfter(null, events);
-    if (visit && header) this.#visits.set(visit, { header, events: structuredClone([...events]) });
+    if (!visit || !header) return;
+    this.#visits.set(visit, { header, events: structuredClone([...events]) });
+    if (bringsToOutbox(events.map(({ fact }) => fact))) this.#outbox.set(visit, freshRow(visit));
   }
 
   has(visit: string): boolean {
@@ -37,6 +41,7 @@ export class MemoryStore implements VisitStore {
     const added = toEvents(visit, before?.header.next ?? 0, this.now().toISOString(), facts);
     const header = headerAfter(before?.header ?? null, added);
     if (header) this.#visits.set(visit, { header, events: [...(before?.events ?? []), ...added] });
+    if (bringsToOutbox(facts)) this.#outbox.set(visit, freshRow(visit));
     return structuredClone(added);
   }
 
@@ -58,6 +63,15 @@ export class MemoryStore implements VisitStore {
 
   async erase(visit: string): Promise<void> {
     this.#visits.delete(visit);
+    this.#outbox.delete(visit);
+  }
+
+  async outbox(): Promise<OutboxRow[]> {
+    return structuredClone([...this.#outbox.values()]);
+  }
+
+  async saveOutbox(row: OutboxRow): Promise<void> {
+    if (this.has(row.visit)) this.#outbox.set(row.visit, structuredClone(row));
   }
 
   async clips(): Promise<ClipInfo[]> {

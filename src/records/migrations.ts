@@ -6,6 +6,8 @@ export interface Disk extends DBSchema {
   visits: { key: string; value: unknown };
   clips: { key: string; value: unknown };
   events: { key: EventKey; value: unknown };
+  /** By visit: how far its filing in the hospital's records is. */
+  outbox: { key: string; value: unknown };
   'set-aside': { key: number; value: unknown; indexes: { visit: string } };
   /** By visit: its data key, wrapped to the key of the ward. */
   keys: { key: string; value: unknown };
@@ -35,6 +37,9 @@ export const migrations: readonly Migration[] = [
   },
   (db) => {
     for (const name of ['keys', 'desk', 'staff', 'trail'] as const) db.createObjectStore(name);
+  },
+  (db) => {
+    db.createObjectStore('outbox');
   },
 ];
 

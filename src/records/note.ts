@@ -85,12 +85,13 @@ function head(record: VisitRecord, zone: string): string {
   ].join('\n');
 }
 
-function learner({ start }: VisitRecord): string[] {
+function learner({ start, recordNumber }: VisitRecord): string[] {
   if (!start) return ['Not known: the start of the visit is missing from the log.'];
   const { role, name, relation } = start.learner;
   const who = role === 'patient' ? 'patient' : `caregiver${relation ? `, ${relation}` : ''}`;
   return [
     `Learner: ${name} (${who})`,
+    ...(recordNumber ? [`Record number of the patient: ${recordNumber}`] : []),
     `Language: ${start.language}; interpreter: ${start.interpreter ? 'yes' : 'no'}`,
     `Prefers to learn by: ${start.prefers}${start.audioOnly ? '; went through the visit by ear only' : ''}`,
     ...access(start),

@@ -5,6 +5,7 @@ import { type DiskOptions, openDiskStore } from './store';
 import type {
   Clip,
   ClipInfo,
+  OutboxRow,
   Persistence,
   SetAside,
   VisitEvent,
@@ -112,6 +113,19 @@ class SteadyStore implements VisitStore {
     this.#known.delete(visit);
     await this.#memory?.erase(visit);
     await this.disk.erase(visit);
+  }
+
+  async outbox(): Promise<OutboxRow[]> {
+    const held = (await this.#memory?.outbox()) ?? [];
+    const stored = await this.disk.outbox().catch((cause: unknown) => {
+      if (this.#memory) return []; // told already
+      throw cause;
+    });
+    return [...held, ...stored.filter(({ visit }) => !this.#memory?.has(visit))];
+  }
+
+  saveOutbox(row: OutboxRow): Promise<void> {
+    return (this.#memory?.has(row.visit) ? this.#memory : this.disk).saveOutbox(row);
   }
 
   // A recording is no visit: when the disk does not take it, staff are told at once and can do it again.

@@ -1,7 +1,7 @@
 import * as z from 'zod/mini';
 import { StoreError } from './errors';
 import { type VisitEvent, type VisitFact, visitEventSchema } from './schema';
-import type { Clip, SetAside, VisitHeader } from './types';
+import type { Clip, OutboxRow, SetAside, VisitHeader } from './types';
 
 /*
  * What lies on disk and how it is read back. The one place where an event or a clip becomes a stored row and a
@@ -48,8 +48,36 @@ export const clipSchema = z.strictObject({
   wav: z.instanceof(Uint8Array<ArrayBuffer>),
 });
 
+export const outboxSchema = z.strictObject({
+  visit: z.uuid(),
+  state: z.enum(['waiting', 'held', 'filed']),
+  tries: z.int().check(z.gte(0)),
+  notBefore: z.nullable(z.iso.datetime()),
+  problem: z.string(),
+  filedAt: z.nullable(z.iso.datetime()),
+  doubtful: z.boolean(),
+});
+
+export const freshRow = (visit: string): OutboxRow => ({
+  visit,
+  state: 'waiting',
+  tries: 0,
+  notBefore: null,
+  problem: '',
+  filedAt: null,
+  doubtful: false,
+});
+
+/** Do these facts bring a visit into the outbox, or there once more? */
+export const bringsToOutbox = (facts: readonly VisitFact[]): boolean =>
+  facts.some((fact) =>
+    fact.type === 'visit-started'
+      ? Boolean(fact.start.recordNumber) && !fact.start.practice
+      : fact.type === 'record-number',
+  );
+
 export const setAsideSchema = z.strictObject({
-  store: z.enum(['events', 'visits', 'clips']),
+  store: z.enum(['events', 'visits', 'clips', 'outbox']),
   visit: z.string(),
   where: z.string(),
   why: z.string(),
@@ -142,7 +170,7 @@ export function newestFirst(headers: VisitHeader[]): VisitHeader[] {
 }
 
 export function aside(
-  store: 'events' | 'visits' | 'clips',
+  store: 'events' | 'visits' | 'clips' | 'outbox',
   key: unknown,
   found: unknown,
   why: string,
@@ -154,6 +182,7 @@ export function aside(
     events: `event ${String(parts[1])}`,
     visits: 'header of the visit',
     clips: `recording ${String(parts[0])}`,
+    outbox: 'place in the outbox',
   }[store];
   return { store, visit, where, why, found, at };
 }

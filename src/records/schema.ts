@@ -18,6 +18,8 @@ export const visitStartSchema = z.strictObject({
   /** True for the practice visit: invented learner, never exported. */
   practice: z.boolean(),
   ward: text,
+  /** The patient's number in the hospital's records, where visits are filed there. */
+  recordNumber: z.optional(text),
   bed: text,
   staff: text,
   learner: z.strictObject({
@@ -111,6 +113,8 @@ export const visitFactSchema = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('show-me'), point: text, shown: z.boolean() }),
   z.strictObject({ type: z.literal('paused'), why: text }),
   z.strictObject({ type: z.literal('resumed') }),
+  /** Entered or put right by staff, also after the end; the last one counts. */
+  z.strictObject({ type: z.literal('record-number'), number: text }),
   z.strictObject({ type: z.literal('finished'), how: z.enum(['completed', 'stopped']) }),
 ]);
 export type VisitFact = z.infer<typeof visitFactSchema>;

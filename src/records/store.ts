@@ -3,10 +3,13 @@ import { StoreError, toStoreError } from './errors';
 import { type Disk, type Migration, migrate, migrations } from './migrations';
 import {
   aside,
+  bringsToOutbox,
   type EventKey,
+  freshRow,
   headerAfter,
   headerSchema,
   newestFirst,
+  outboxSchema,
   readClip,
   readEvent,
   type SealedRow,
@@ -21,6 +24,7 @@ import type { SealedVisits, Shelf } from './seal/visits';
 import type {
   Clip,
   ClipInfo,
+  OutboxRow,
   Persistence,
   SetAside,
   VisitEvent,
@@ -50,11 +54,11 @@ export interface DiskOptions {
   onSetAside?: (found: SetAside) => void;
 }
 
-export type StoreName = 'visits' | 'events' | 'clips' | 'set-aside' | 'keys';
+export type StoreName = 'visits' | 'events' | 'outbox' | 'clips' | 'set-aside' | 'keys';
 export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
 export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
 
-const visitStores: StoreName[] = ['visits', 'events', 'set-aside'];
+const visitStores: StoreName[] = ['visits', 'events', 'outbox', 'set-aside'];
 const sealedStores: StoreName[] = [...visitStores, 'keys'];
 // Apart from the visits, so that a recording never waits for one nor holds one up.
 const clipStores: StoreName[] = ['clips', 'set-aside'];
@@ -169,6 +173,8 @@ class DiskStore implements VisitStore {
       const puts = added.map(async (event) => {
         await tx.objectStore('events').add(event, [visit, event.seq]);
       });
+      // In one step with the log: no visit that is to be filed may be forgotten by a crash in between.
+      if (bringsToOutbox(facts)) await tx.objectStore('outbox').put(freshRow(visit), visit);
       await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, added), visit)]);
       return added;
     });
@@ -290,6 +296,7 @@ class DiskStore implements VisitStore {
         const gone = await aside.index('visit').getAllKeys(visit);
         await Promise.all([
           tx.objectStore('visits').delete(visit),
+          tx.objectStore('outbox').delete(visit),
           tx.objectStore('events').delete(everyEventOf(visit)),
           ...(this.#sealed ? [tx.objectStore('keys').delete(visit)] : []),
           ...gone.map((key) => aside.delete(key)),
@@ -297,6 +304,42 @@ class DiskStore implements VisitStore {
       },
       this.#sealed ? sealedStores : visitStores,
     );
+  }
+
+  async outbox(): Promise<OutboxRow[]> {
+    const { rows, bad } = await this.#read(async (tx) => {
+      const rows: OutboxRow[] = [];
+      const bad: SetAside[] = [];
+      let cursor = await tx.objectStore('outbox').openCursor();
+      while (cursor) {
+        const read = outboxSchema.safeParse(cursor.value);
+        if (read.success && read.data.visit === cursor.key) rows.push(read.data);
+        else {
+          const why = read.success ? `filed under ${cursor.key}` : whyNot(read.error);
+          bad.push(aside('outbox', cursor.key, cursor.value, why, this.#now()));
+          rows.push({ ...freshRow(cursor.key), doubtful: true });
+        }
+        cursor = await cursor.continue();
+      }
+      return { rows, bad };
+    });
+    if (bad.length > 0 && this.mode === 'disk') {
+      await this.#write(async (tx) => {
+        for (const found of bad) {
+          await tx.objectStore('set-aside').add(found);
+          await tx.objectStore('outbox').put({ ...freshRow(found.visit), doubtful: true }, found.visit);
+        }
+      });
+    }
+    for (const found of bad) this.options.onSetAside?.(found);
+    return rows;
+  }
+
+  async saveOutbox(row: OutboxRow): Promise<void> {
+    await this.#write(async (tx) => {
+      const key = await tx.objectStore('visits').getKey(row.visit);
+      if (key !== undefined) await tx.objectStore('outbox').put(outboxSchema.parse(row), row.visit);
+    });
   }
 
   async clips(): Promise<ClipInfo[]> {

@@ -17,7 +17,7 @@ export interface VisitHeader {
 
 /** Something on disk that could not be read as what it should be. Kept, never deleted by itself. */
 export interface SetAside {
-  store: 'events' | 'visits' | 'clips' | 'set-aside';
+  store: 'events' | 'visits' | 'clips' | 'outbox' | 'set-aside';
   /** Empty when the key does not tell. */
   visit: string;
   /** For people: "event 5". */
@@ -33,6 +33,33 @@ export interface Persistence {
   kept: boolean;
   /** For staff. */
   sentence: string;
+}
+
+/**
+ * How far the filing of a visit in the hospital's records is. It names nobody: whom it is about stands in the log.
+ * A row is there from the moment that the log holds a record number, written in one step with it.
+ */
+export interface OutboxRow {
+  visit: string;
+  /** 'held': nothing is tried before somebody of the staff has done something. */
+  state: 'waiting' | 'held' | 'filed';
+  /** In vain, since somebody last did something. */
+  tries: number;
+  /** Not to be tried before; null: at once. */
+  notBefore: string | null;
+  /** For staff: what went wrong last and what to do; empty: nothing. */
+  problem: string;
+  filedAt: string | null;
+  /** It may have been filed, and sending it again might file it twice: told before such a try, settled after. */
+  doubtful: boolean;
+}
+
+/** Every failure is a StoreError. */
+export interface OutboxStore {
+  /** Unreadable rows are set aside and begin anew, in doubt whether they were filed. */
+  outbox(): Promise<OutboxRow[]>;
+  /** In place of the one of the same visit. A visit that was erased gets none. */
+  saveOutbox(row: OutboxRow): Promise<void>;
 }
 
 /** A sentence as somebody of the staff recorded it, without its sound. */
@@ -64,7 +91,7 @@ export interface ClipStore {
 }
 
 /** One store behind one interface, on disk or in memory. Every failure is a StoreError. */
-export interface VisitStore extends ClipStore {
+export interface VisitStore extends ClipStore, OutboxStore {
   /** 'read-only': another window writes. 'memory': gone when the page closes; staff are told. */
   readonly mode: 'disk' | 'read-only' | 'memory';
   /** All facts or none, numbered without gaps. The first fact of a visit is `visit-started`. */

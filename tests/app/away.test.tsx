@@ -47,6 +47,7 @@ async function waits(ms: number, switches?: VisitStart['switches']) {
     page: { at: 'kiosk' },
     idle: null,
     site: readSite('{}').site,
+    outbox: null,
     notices: [],
   };
   render(<KioskPage kiosk={parts as unknown as Kiosk} state={state} />);

@@ -209,6 +209,7 @@ describe('the idle kiosk', () => {
     page: { at: 'kiosk' },
     idle: common ? { common, languages: ['en', 'es', 'fr'] } : null,
     site,
+    outbox: null,
     notices,
   });
 

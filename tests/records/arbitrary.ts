@@ -72,6 +72,7 @@ const fact = fc.oneof(
     point: fc.constantFrom('shake', 'seal', 'constructor'),
     shown: fc.boolean(),
   }),
+  fc.record({ type: is('record-number'), number: text }),
   fc.record({ type: is('paused'), why: text }),
   fc.record({ type: is('resumed') }),
   fc.record({ type: is('finished'), how: fc.constantFrom('completed', 'stopped') }),

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { type ReactNode, useState } from 'react';
 import type { VisitRecord } from '../../records/derive';
 import { cloudAnswer, heardAndSpoken } from '../../records/note';
 import type { Summary } from '../../records/summary';
@@ -23,6 +23,7 @@ export function Review({
   onExport,
   onCopied,
   onBack,
+  children,
 }: {
   record: VisitRecord;
   summary: Summary;
@@ -32,6 +33,8 @@ export function Review({
   onExport: () => void;
   onCopied: () => void;
   onBack: () => void;
+  /** What else can be done with the visit. */
+  children?: ReactNode;
 }) {
   const [said, setSaid] = useState('');
   const copy = () =>
@@ -83,6 +86,7 @@ export function Review({
       </div>
       <p className={styles.lead}>{headline(record)}</p>
       <Questions record={record} />
+      {children}
       <h2>Points</h2>
       <table className={styles.table}>
         <thead>

@@ -1,5 +1,6 @@
 import { useMemo } from 'react';
 import { exportBundle } from '../../fhir/export';
+import type { OutboxView } from '../../fhir/outbox';
 import { handoutOf } from '../../records/handout';
 import { chartNote } from '../../records/note';
 import { summarize } from '../../records/summary';
@@ -7,15 +8,25 @@ import { Handout } from '../handout/Handout';
 import { usePrint } from '../handout/usePrint';
 import type { StoredVisit } from '../kiosk';
 import { downloadJson } from '../shared/download';
+import type { Site } from '../site';
+import { Record } from './Record';
 import { Review } from './Review';
 
 /** A stored visit, with its handout ready to print. */
 export function ReviewPage({
   stored,
+  server = null,
+  outbox = null,
+  onFile = () => {},
   onDone,
   onBack,
 }: {
   stored: StoredVisit;
+  /** Where visits are filed; null: nowhere. */
+  server?: Site['recordServer'] | null;
+  outbox?: OutboxView | null;
+  /** Files it, for the patient with this number if one is given. */
+  onFile?: (visit: string, number?: string) => void;
   /** Told of what left the screen. */
   onDone: (what: 'printed' | 'copied' | 'exported') => void;
   onBack: () => void;
@@ -33,7 +44,7 @@ export function ReviewPage({
   const exportIt = () =>
     downloadJson(
       `ownwords-fhir-${record.visit}.json`,
-      exportBundle(record, lesson, new Date()),
+      exportBundle(record, lesson, new Date(), server?.patientSystem),
       'application/fhir+json',
     );
   return (
@@ -52,7 +63,15 @@ export function ReviewPage({
         }}
         onCopied={() => onDone('copied')}
         onBack={onBack}
-      />
+      >
+        {outbox && record.visit && record.state !== 'open' && !record.start?.practice && (
+          <Record
+            number={record.recordNumber}
+            row={outbox.rows.get(record.visit)}
+            onFile={(number) => onFile(record.visit ?? '', number)}
+          />
+        )}
+      </Review>
       <Handout handout={made.handout} large={large} />
     </>
   );

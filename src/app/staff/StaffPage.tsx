@@ -22,7 +22,7 @@ export function StaffPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
   );
 }
 
-function StaffScreen({ kiosk, state: { page, site, notices } }: { kiosk: Kiosk; state: KioskState }) {
+function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk: Kiosk; state: KioskState }) {
   const studio = useMemo(() => makeStudio(kiosk.studioParts), [kiosk]);
   switch (page.at) {
     case 'start':
@@ -43,10 +43,12 @@ function StaffScreen({ kiosk, state: { page, site, notices } }: { kiosk: Kiosk; 
       return (
         <Visits
           visits={page.visits}
+          outbox={outbox}
           notices={notices}
           sealing={page.sealing}
           onOpen={kiosk.review}
           onGoOn={kiosk.goOnFromList}
+          onFileNow={() => kiosk.fileNow()}
           onRecordings={kiosk.openRecordings}
           onSetUp={kiosk.openSetUp}
           onPeople={kiosk.openPeople}
@@ -70,6 +72,9 @@ function StaffScreen({ kiosk, state: { page, site, notices } }: { kiosk: Kiosk; 
       return (
         <ReviewPage
           stored={page.stored}
+          server={site?.recordServer ?? null}
+          outbox={outbox}
+          onFile={(visit, number) => (number ? kiosk.fileFor(visit, number) : kiosk.fileNow(visit))}
           onDone={(what) => kiosk.did(what, page.visit)}
           onBack={kiosk.openVisits}
         />

@@ -75,6 +75,7 @@ export function StartForm({
       practice: false,
       ward: site.ward,
       bed: word('bed'),
+      ...(word('recordNumber') ? { recordNumber: word('recordNumber') } : {}),
       staff: word('staff'),
       learner: {
         role: word('role'),
@@ -145,6 +146,12 @@ export function StartForm({
             Bed
             <input name="bed" required maxLength={20} autoComplete="off" />
           </label>
+          {site.recordServer && (
+            <label className={styles.field}>
+              Record number of the patient, to file the visit (may be entered later)
+              <input name="recordNumber" maxLength={80} autoComplete="off" />
+            </label>
+          )}
           <label className={styles.field}>
             Your name
             <input name="staff" required maxLength={80} autoComplete="off" />

@@ -1,13 +1,16 @@
-import type { VisitHeader } from '../../records/types';
+import type { OutboxView } from '../../fhir/outbox';
+import type { OutboxRow, VisitHeader } from '../../records/types';
 import type { Sealing } from '../kiosk';
 import styles from './Staff.module.css';
 
 /** The visits on this device, newest first. Names stay in the record. */
 export function Visits({
   visits,
+  outbox,
   notices,
   sealing,
   onOpen,
+  onFileNow,
   onGoOn,
   onRecordings,
   onSetUp,
@@ -16,11 +19,14 @@ export function Visits({
   onBack,
 }: {
   visits: VisitHeader[];
+  /** null: this site files no visits in a record. */
+  outbox: OutboxView | null;
   notices: string[];
   /** Whether what is stored is sealed, and who has opened it. */
   sealing: Sealing;
   onOpen: (visit: string) => void;
   onGoOn: (visit: string) => void;
+  onFileNow: () => void;
   onRecordings: () => void;
   onSetUp: () => void;
   onPeople: () => void;
@@ -61,6 +67,7 @@ export function Visits({
           </div>
         </>
       )}
+      {outbox && <Filing outbox={outbox} onFileNow={onFileNow} />}
       {visits.length === 0 && <p>No visit is stored on this device.</p>}
       <table className={styles.table}>
         <tbody>
@@ -71,6 +78,7 @@ export function Visits({
               </td>
               <td>{visit.practice && 'practice'}</td>
               <td>{visit.finished ?? 'not finished'}</td>
+              {outbox && <td>{filed(outbox.rows.get(visit.visit))}</td>}
               <td>
                 <button type="button" onClick={() => onOpen(visit.visit)}>
                   Open
@@ -95,4 +103,39 @@ export function Visits({
       </div>
     </main>
   );
+}
+
+/** What waits to be filed, what holds it up, and what to do. */
+function Filing({ outbox, onFileNow }: { outbox: OutboxView; onFileNow: () => void }) {
+  const { waiting, held, sealed, problem } = outbox;
+  const counts = [
+    ...(waiting > 0 ? [`${waiting} waiting`] : []),
+    ...(sealed > 0 ? [`${sealed} of them sealed until staff open the records`] : []),
+    ...(held > 0 ? [`${held} held until somebody of the staff acts`] : []),
+  ];
+  return (
+    <section aria-label="Filing in the record">
+      <p role="status">
+        Filing in the record: {counts.length > 0 ? `${counts.join(', ')}.` : 'nothing is waiting.'}
+      </p>
+      {problem && <p className={styles.caution}>{problem}</p>}
+      {counts.length > 0 && (
+        <div className={styles.buttons}>
+          <button type="button" onClick={onFileNow}>
+            Try again
+          </button>
+        </div>
+      )}
+    </section>
+  );
+}
+
+/** How far one visit is. */
+export function filed(row: OutboxRow | undefined): string {
+  if (!row) return '';
+  if (row.state === 'filed') {
+    const at = new Date(row.filedAt ?? '');
+    return `filed in the record, ${at.toLocaleString('en', { dateStyle: 'medium', timeStyle: 'short' })}`;
+  }
+  return row.state === 'held' ? 'not filed: open it' : 'waiting to be filed';
 }

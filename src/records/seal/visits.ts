@@ -1,4 +1,13 @@
-import { aside, type EventKey, headerAfter, type SealedRow, setAsideSchema, toEvents } from '../rows';
+import {
+  aside,
+  bringsToOutbox,
+  type EventKey,
+  freshRow,
+  headerAfter,
+  type SealedRow,
+  setAsideSchema,
+  toEvents,
+} from '../rows';
 import type { Reading, Writing } from '../store';
 import type { SetAside, VisitEvent, VisitFact, VisitHeader } from '../types';
 import { sealEvent, sealFound, unsealEvent } from './events';
@@ -46,14 +55,15 @@ export class SealedVisits {
 
   async append(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
     const { shelf, sealer } = this;
-    const { next, wrapped } = await shelf.read(async (tx) => ({
-      next: (await shelf.header(tx, visit))?.next ?? 0,
+    const { before, wrapped } = await shelf.read(async (tx) => ({
+      before: await shelf.header(tx, visit),
       wrapped: await tx.objectStore('keys').get(visit),
     }));
-    const added = toEvents(visit, next, shelf.now(), facts);
+    const added = toEvents(visit, before?.next ?? 0, shelf.now(), facts);
     const made = wrapped === undefined ? await sealer.newKey(visit) : null;
     const key = made?.key ?? (await sealer.keyFor(visit, wrapped));
-    await sealer.run(visit, key);
+    // What is added after the end must not bring the key of the visit back onto the device.
+    if (!before?.finished) await sealer.run(visit, key);
     const rows = await Promise.all(added.map((event) => sealEvent(key, event)));
     await shelf.write(async (tx) => {
       const header = await shelf.header(tx, visit);
@@ -61,6 +71,8 @@ export class SealedVisits {
       const puts = rows.map(async (row) => {
         await tx.objectStore('events').add(row, [visit, row.seq]);
       });
+      // In one step with the log, as in what is not sealed.
+      if (bringsToOutbox(facts)) await tx.objectStore('outbox').put(freshRow(visit), visit);
       if (made) puts.push((async () => void (await tx.objectStore('keys').add(made.wrapped, visit)))());
       await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, rows), visit)]);
     });

@@ -272,9 +272,11 @@ const staff: Record<string, () => React.ReactNode> = {
         practice: n === 1,
         finished: n === 2 ? null : 'completed',
       }))}
+      outbox={null}
       notices={['A notice to staff.']}
       sealing={{ state: 'open' }}
       onOpen={nothing}
+      onFileNow={nothing}
       onGoOn={nothing}
       onRecordings={nothing}
       onSetUp={nothing}
@@ -286,6 +288,8 @@ const staff: Record<string, () => React.ReactNode> = {
   'visits-sealed': () => (
     <Visits
       visits={[]}
+      outbox={null}
+      onFileNow={nothing}
       notices={[]}
       sealing={{ state: 'sealed', by: 'R. Quillon' }}
       onOpen={nothing}

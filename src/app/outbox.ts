@@ -1,0 +1,139 @@
+import { Client } from '../fhir/client';
+import { again, dueRows, gather, type OutboxView, viewOf } from '../fhir/outbox';
+import { Filing, type FilingSettings, type VisitToFile } from '../fhir/send';
+import type { VisitRecord } from '../records/derive';
+import { StoreError } from '../records/errors';
+import type { OutboxRow, VisitStore } from '../records/types';
+
+export interface OutboxOptions {
+  store: Pick<VisitStore, 'list' | 'outbox' | 'saveOutbox'>;
+  server: FilingSettings & { address: string };
+  /** null: its beginning is lost. */
+  read: (visit: string) => Promise<{ record: VisitRecord; lesson: VisitToFile['texts'] } | null>;
+  onChange: (view: OutboxView) => void;
+  /** With a sentence for staff: the outbox itself could not be read or written. */
+  onTrouble: (sentence: string) => void;
+  fetch?: typeof fetch;
+  now?: () => number;
+  chance?: () => number;
+  /** Calls back after so many ms; returns what takes it back. */
+  later?: (ms: number, work: () => void) => () => void;
+}
+
+/** Until the outbox is looked at again, ms. */
+const afterTrouble = 60_000;
+
+const timer = (ms: number, work: () => void) => {
+  const id = setTimeout(work, ms);
+  return () => clearTimeout(id);
+};
+
+/** Files the visits that are over, one at a time, in the background, until all are filed. */
+export class Outbox {
+  readonly #filing: Filing;
+  readonly #now: () => number;
+  readonly #later: NonNullable<OutboxOptions['later']>;
+  #turn: Promise<void> = Promise.resolve();
+  #cancel = () => {};
+  /** Visits that lie sealed, as far as is known. */
+  readonly #sealed = new Set<string>();
+  /** The server is left alone until then, ms. */
+  #quiet = 0;
+
+  constructor(private readonly options: OutboxOptions) {
+    this.#now = options.now ?? Date.now;
+    this.#later = options.later ?? timer;
+    const client = new Client({
+      address: options.server.address,
+      fetch: options.fetch ?? ((...given) => fetch(...given)),
+      now: this.#now,
+    });
+    this.#filing = new Filing(client, options.server);
+  }
+
+  /** There may be something to do. Resolves when it is done, for now; never rejects. */
+  wake(): Promise<void> {
+    return this.#next(async () => {
+      if (this.#now() >= this.#quiet) await this.#round();
+      else this.#sleep(this.#quiet);
+    }).catch((error: unknown) => {
+      this.options.onTrouble(`Visits cannot be filed now. ${(error as Error).message}`);
+      this.#sleep(this.#now() + afterTrouble);
+    });
+  }
+
+  /** Staff have opened the records: what was sealed can be read for a while. */
+  opened(): Promise<void> {
+    this.#sealed.clear();
+    return this.wake();
+  }
+
+  /** Somebody of the staff wants it tried now: one visit, or all. `first` is done before. */
+  tryAgain(visit?: string, first?: () => Promise<unknown>): Promise<void> {
+    return this.#next(async () => {
+      this.#sealed.clear();
+      await first?.();
+      for (const row of await this.#rows()) {
+        if (visit === undefined || row.visit === visit) await this.options.store.saveOutbox(again(row));
+      }
+      await this.#round();
+    });
+  }
+
+  /** One after the other: what staff enter must not be overwritten by what a round writes. */
+  #next(work: () => Promise<void>): Promise<void> {
+    const mine = this.#turn.then(work);
+    this.#turn = mine.catch(() => {});
+    return mine;
+  }
+
+  async #round(): Promise<void> {
+    this.#cancel();
+    const { store, read, chance = Math.random } = this.options;
+    await this.#tell();
+    // What a server can do may have changed since.
+    if (dueRows(await this.#rows(), this.#now()).length > 0) this.#filing.begin();
+    const { next, quiet } = await gather({
+      rows: async () => (await this.#rows()).filter(({ visit }) => !this.#sealed.has(visit)),
+      save: async (row) => {
+        await store.saveOutbox(row);
+        await this.#tell();
+      },
+      file: async ({ visit, doubtful }, beforeUnsafe) => {
+        const stored = await read(visit).catch((error: unknown) => {
+          if (error instanceof StoreError && error.code === 'sealed') return 'sealed' as const;
+          throw error;
+        });
+        if (stored === 'sealed') {
+          this.#sealed.add(visit);
+          return 'later';
+        }
+        if (!stored) throw new Error('Its beginning is lost.');
+        await this.#filing.file({ record: stored.record, texts: stored.lesson, doubtful, beforeUnsafe });
+        return 'filed';
+      },
+      now: this.#now,
+      chance,
+    });
+    this.#quiet = quiet;
+    await this.#tell();
+    if (next !== null) this.#sleep(next);
+  }
+
+  #sleep(until: number): void {
+    this.#cancel();
+    this.#cancel = this.#later(Math.max(0, until - this.#now()), () => void this.wake());
+  }
+
+  /** Of visits that are over. */
+  async #rows(): Promise<OutboxRow[]> {
+    const { store } = this.options;
+    const rows = await store.outbox();
+    const over = new Set((await store.list()).flatMap(({ visit, finished }) => (finished ? visit : [])));
+    return rows.filter(({ visit }) => over.has(visit));
+  }
+
+  async #tell(): Promise<void> {
+    this.options.onChange(viewOf(await this.#rows(), this.#sealed));
+  }
+}
