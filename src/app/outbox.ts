@@ -37,6 +37,8 @@ export class Outbox {
   #cancel = () => {};
   /** Visits that lie sealed, as far as is known. */
   readonly #sealed = new Set<string>();
+  /** By visit: what the server said about it last. In memory only, as it may name people. */
+  readonly #said = new Map<string, string>();
   /** The server is left alone until then, ms. */
   #quiet = 0;
 
@@ -112,6 +114,7 @@ export class Outbox {
         await this.#filing.file({ record: stored.record, texts: stored.lesson, doubtful, beforeUnsafe });
         return 'filed';
       },
+      said: (visit, words) => this.#said.set(visit, words),
       now: this.#now,
       chance,
     });
@@ -134,6 +137,10 @@ export class Outbox {
   }
 
   async #tell(): Promise<void> {
-    this.options.onChange(viewOf(await this.#rows(), this.#sealed));
+    const rows = (await this.#rows()).map((row) => {
+      const said = row.problem && this.#said.get(row.visit);
+      return said ? { ...row, problem: `${row.problem} It says: “${said}”.` } : row;
+    });
+    this.options.onChange(viewOf(rows, this.#sealed));
   }
 }

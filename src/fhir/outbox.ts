@@ -102,6 +102,8 @@ export interface GatheringOptions {
    * 'later': it cannot be read now, which is nobody's fault, and `rows` leaves it out until it can.
    */
   file: (row: OutboxRow, beforeUnsafe: () => Promise<void>) => Promise<'filed' | 'later'>;
+  /** What the server said about it; may name people. */
+  said: (visit: string, words: string) => void;
   now: () => number;
   /** 0..1 */
   chance: () => number;
@@ -127,6 +129,7 @@ export async function gather(options: GatheringOptions): Promise<{ next: number 
     } catch (error) {
       const problem = error instanceof FilingProblem ? error : unforeseen(error);
       const next = afterProblem(current, problem, now(), chance());
+      options.said(row.visit, problem.about.said ?? '');
       await save(next);
       if (problem.holds === 'server') {
         quiet = next.notBefore ? Date.parse(next.notBefore) : 0;

@@ -1,5 +1,6 @@
 /**
- * Why a visit was not filed. The message is for staff: what went wrong and what to do. It names nobody.
+ * Why a visit was not filed. The message is for staff: what went wrong and what to do. It names nobody, unlike what a
+ * server may have `said`, which is shown and not stored.
  * - 'server': nothing can be filed now; all wait. - 'visit': this one waits. - 'person': somebody has to act first.
  */
 export class FilingProblem extends Error {
@@ -7,7 +8,7 @@ export class FilingProblem extends Error {
   constructor(
     readonly holds: 'server' | 'visit' | 'person',
     message: string,
-    readonly about: { status?: number; retryAfter?: number } = {},
+    readonly about: { status?: number; retryAfter?: number; said?: string } = {},
   ) {
     super(message);
   }
@@ -24,11 +25,10 @@ export function problemOf(
   retryAfter: string | null,
   now: number,
 ): FilingProblem {
-  const words = outcomeText(body);
-  const why = words ? ` It says: “${words}”.` : '';
-  const about = { status, ...silence(retryAfter, now) };
+  const said = outcomeText(body);
+  const about = { status, ...silence(retryAfter, now), ...(said ? { said } : {}) };
   const problem = (holds: FilingProblem['holds'], message: string) =>
-    new FilingProblem(holds, `${message} (${status}, ${what}.)${why}`, about);
+    new FilingProblem(holds, `${message} (${status}, ${what}.)`, about);
   if (status === 429)
     return problem(
       'server',

@@ -58,8 +58,9 @@ export type StoreName = 'visits' | 'events' | 'outbox' | 'clips' | 'set-aside' |
 export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
 export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
 
-const visitStores: StoreName[] = ['visits', 'events', 'outbox', 'set-aside'];
-const sealedStores: StoreName[] = [...visitStores, 'keys'];
+const visitStores: StoreName[] = ['visits', 'events', 'set-aside'];
+const filedStores: StoreName[] = [...visitStores, 'outbox'];
+const sealedStores: StoreName[] = [...filedStores, 'keys'];
 // Apart from the visits, so that a recording never waits for one nor holds one up.
 const clipStores: StoreName[] = ['clips', 'set-aside'];
 // An array sorts behind every string and number, so this range holds whatever was filed under the visit.
@@ -166,7 +167,8 @@ class DiskStore implements VisitStore {
   }
 
   async #appendPlain(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
-    return this.#write(async (tx) => {
+    const files = bringsToOutbox(facts);
+    const work = async (tx: Writing) => {
       const { header } = await this.#header(tx, visit);
       const added = toEvents(visit, header?.next ?? 0, this.#now(), facts);
       // async: a put that throws at once then rejects like the others, and none goes unheard.
@@ -174,10 +176,11 @@ class DiskStore implements VisitStore {
         await tx.objectStore('events').add(event, [visit, event.seq]);
       });
       // In one step with the log: no visit that is to be filed may be forgotten by a crash in between.
-      if (bringsToOutbox(facts)) await tx.objectStore('outbox').put(freshRow(visit), visit);
+      if (files) await tx.objectStore('outbox').put(freshRow(visit), visit);
       await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, added), visit)]);
       return added;
-    });
+    };
+    return this.#write(work, files ? filedStores : visitStores);
   }
 
   async events(visit: string): Promise<VisitEvent[]> {
@@ -302,7 +305,7 @@ class DiskStore implements VisitStore {
           ...gone.map((key) => aside.delete(key)),
         ]);
       },
-      this.#sealed ? sealedStores : visitStores,
+      this.#sealed ? sealedStores : filedStores,
     );
   }
 
@@ -322,14 +325,14 @@ class DiskStore implements VisitStore {
         cursor = await cursor.continue();
       }
       return { rows, bad };
-    });
+    }, filedStores);
     if (bad.length > 0 && this.mode === 'disk') {
       await this.#write(async (tx) => {
         for (const found of bad) {
           await tx.objectStore('set-aside').add(found);
           await tx.objectStore('outbox').put({ ...freshRow(found.visit), doubtful: true }, found.visit);
         }
-      });
+      }, filedStores);
     }
     for (const found of bad) this.options.onSetAside?.(found);
     return rows;
@@ -339,7 +342,7 @@ class DiskStore implements VisitStore {
     await this.#write(async (tx) => {
       const key = await tx.objectStore('visits').getKey(row.visit);
       if (key !== undefined) await tx.objectStore('outbox').put(outboxSchema.parse(row), row.visit);
-    });
+    }, filedStores);
   }
 
   async clips(): Promise<ClipInfo[]> {

@@ -59,6 +59,23 @@ describe('site.json', () => {
     ]);
   });
 
+  it('may say where visits are filed: on its own origin only', () => {
+    expect(readSite('{}').site.recordServer).toBeUndefined();
+    const given = { address: '/fhir', patientSystem: 'urn:oid:2.999.4.1' };
+    expect(readSite(JSON.stringify({ recordServer: given })).site.recordServer).toEqual(given);
+    for (const address of [
+      'https://records.example/fhir',
+      '//records.example',
+      'fhir',
+      '/fhir/',
+      '/a/../b?c',
+    ]) {
+      const { site, problems } = readSite(JSON.stringify({ recordServer: { ...given, address } }));
+      expect(site.recordServer).toBeUndefined();
+      expect(problems[0]).toContain('"recordServer.address": must be a path of this site');
+    }
+  });
+
   it('names an unknown setting and leaves it out', () => {
     const { site, problems } = readSite('{"wrad":"Pier 2"}');
     expect(problems).toEqual(['site.json, "wrad": is not a known setting and is left out']);

@@ -1,3 +1,8 @@
+import 'fake-indexeddb/auto';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import type { DocumentReference } from '@medplum/fhirtypes';
+import { IDBFactory } from 'fake-indexeddb';
 import fc from 'fast-check';
 import { afterEach, describe, expect, it } from 'vitest';
 import { parts } from '../../src/fhir/parts';
@@ -5,9 +10,11 @@ import { visitResources } from '../../src/fhir/resources';
 import type { Reference } from '../../src/fhir/schema';
 import { derive } from '../../src/records/derive';
 import { freshRow } from '../../src/records/rows';
-import type { VisitFact } from '../../src/records/types';
+import { openDiskStore } from '../../src/records/store';
+import type { VisitFact, VisitStore } from '../../src/records/types';
 import { anyVisit } from '../records/arbitrary';
 import { texts, wholeVisit } from '../records/fixtures';
+import { fakeLocks } from '../records/locks';
 import { everything, type Fault, type FhirServer, identifiersOf, type Offers, startServer } from './server';
 import { makeWorld, patientSystem, store, type World } from './world';
 
@@ -219,4 +226,297 @@ describe.each(Object.entries(offers))('a server that takes %s', (name, offer) =>
       expect(deadLinks()).toEqual([]);
     },
   );
+});
+
+describe('what is sent where', () => {
+  const requests = () =>
+    server.asked.map(
+      ({ method, url }) => `${method} ${url.replace(/\/[0-9a-f-]{36}$/, '/id').split('?')[0]}`,
+    );
+
+  it('is one bundle, where a server takes bundles, after it was asked who the patient is', async () => {
+    await serves();
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'A-2');
+    await world.outbox.wake();
+    expect(requests()).toEqual(['GET /Patient', 'PUT /Device/id', 'POST /']);
+    const [patient] = server.repository
+      .all('Patient')
+      .filter((one) => identifiersOf(one)[0]?.value === 'A-2');
+    const [note] = server.repository.all('DocumentReference') as DocumentReference[];
+    expect(note?.subject?.reference).toBe(`Patient/${patient?.id}`);
+    expect(note?.author?.[0]?.reference).toBe(`Device/${server.repository.all('Device')[0]?.id}`);
+  });
+
+  it('goes one by one, in an order in which nothing points at what is not there', async () => {
+    await serves({ transaction: false });
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'A-2');
+    await world.outbox.wake();
+    expect(requests()).toEqual([
+      ...['GET /Patient', 'PUT /Device/id', 'PUT /DocumentReference/id', 'PUT /Procedure/id'],
+      ...['PUT /QuestionnaireResponse/id', 'PUT /Observation/id', 'PUT /Communication/id', 'PUT /Task/id'],
+    ]);
+  });
+
+  it('goes one by one as well, where a server promises bundles and then refuses them', async () => {
+    await serves();
+    const world = makeWorld(server);
+    server.faults = ({ url }) => (url === '/' ? { at: 'before', status: 405 } : null);
+    await store(world, wholeVisit, idOf(1), 'A-2');
+    await world.outbox.wake();
+    expect(world.view()).toMatchObject({ waiting: 0, held: 0 });
+    expect(held()).toEqual(await wanted(world, [idOf(1)], everything.types));
+  });
+
+  it('is the note alone, where a server takes nothing else', async () => {
+    await serves({ types: ['DocumentReference'], transaction: false });
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'A-2');
+    await world.outbox.wake();
+    expect(requests()).toEqual(['GET /Patient', 'PUT /DocumentReference/id']);
+  });
+
+  it('is nothing of the practice visit, of one that runs, and of one without a record number', async () => {
+    await serves();
+    const world = makeWorld(server);
+    const [start, ...rest] = wholeVisit;
+    if (start?.type !== 'visit-started') throw new Error('no start');
+    await store(world, [{ ...start, start: { ...start.start, practice: true } }, ...rest], idOf(1), 'A-1');
+    await store(world, wholeVisit.slice(0, -1), idOf(2), 'A-1');
+    await store(world, wholeVisit, idOf(3));
+    await world.outbox.wake();
+    expect(server.asked).toEqual([]);
+    expect(world.view()).toMatchObject({ waiting: 0, held: 0 });
+    await world.store.append(idOf(2), [{ type: 'finished', how: 'stopped' }]);
+    await world.outbox.wake();
+    expect(held()).toEqual(await wanted(world, [idOf(2)], everything.types));
+  });
+
+  it('never creates a patient', async () => {
+    await serves();
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'nobody has it');
+    await world.outbox.wake();
+    expect(server.repository.all('Patient')).toHaveLength(patients.length);
+    expect(held()).toEqual([]);
+  });
+});
+
+describe('what staff see and do', () => {
+  it('a record number that nobody has: held, told so, and filed for the right one once it is entered', async () => {
+    await serves();
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'A-7');
+    await store(world, wholeVisit, idOf(2), 'A-1');
+    await world.outbox.wake();
+    expect(world.view()).toMatchObject({ waiting: 0, held: 1 });
+    expect(world.view().problem).toContain('knows no patient with this record number');
+    expect(world.view().problem).not.toContain('A-7');
+    expect(world.planned()).toBeNull();
+    await world.outbox.tryAgain(idOf(1), () =>
+      world.store.append(idOf(1), [{ type: 'record-number', number: 'A-3' }]),
+    );
+    expect(world.view()).toMatchObject({ waiting: 0, held: 0, problem: '' });
+    expect(patientsOf()).toEqual(
+      new Map([
+        [idOf(2), 'A-1'],
+        [idOf(1), 'A-3'],
+      ]),
+    );
+  });
+
+  it('two patients with the number: nothing is filed', async () => {
+    await serves();
+    await server.repository.createResource({
+      resourceType: 'Patient',
+      identifier: [{ system: patientSystem, value: 'A-1' }],
+    });
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'A-1');
+    await world.outbox.wake();
+    expect(world.view().problem).toContain('more than one patient');
+    expect(held()).toEqual([]);
+  });
+
+  it('a visit that the server refuses is held with its words, which are not stored; the others go on', async () => {
+    await serves();
+    const world = makeWorld(server);
+    for (const n of [1, 2, 3]) await store(world, wholeVisit, idOf(n), 'A-1');
+    server.faults = ({ body }) =>
+      JSON.stringify(body)?.includes(`${idOf(2)}.note`) ? { at: 'before', status: 422 } : null;
+    await world.outbox.wake();
+    expect(world.view()).toMatchObject({ waiting: 0, held: 1 });
+    expect(world.view().problem).toMatch(/show this line to IT.*422, POST bundle.*“Not now”/);
+    expect(JSON.stringify(await world.store.outbox())).not.toContain('Not now');
+    expect(patientsOf().size).toBe(2);
+    server.faults = () => null;
+    await world.outbox.tryAgain();
+    expect(world.view()).toMatchObject({ waiting: 0, held: 0, problem: '' });
+    expect(patientsOf().size).toBe(3);
+  });
+
+  it('one that brings the server down every time does not keep the others from their turn', async () => {
+    await serves();
+    const world = makeWorld(server);
+    for (const n of [1, 2, 3]) await store(world, wholeVisit, idOf(n), 'A-1');
+    server.faults = ({ body }) =>
+      JSON.stringify(body)?.includes(`${idOf(1)}.note`) ? { at: 'before', status: 500 } : null;
+    await world.outbox.wake();
+    await world.settle(3);
+    expect([...patientsOf().keys()].sort()).toEqual([idOf(2), idOf(3)]);
+    expect(world.view()).toMatchObject({ waiting: 1, held: 0 });
+  });
+
+  it('a server that wants quiet gets it, from all visits and for as long as it said', async () => {
+    await serves();
+    const world = makeWorld(server);
+    for (const n of [1, 2]) await store(world, wholeVisit, idOf(n), 'A-1');
+    server.faults = () => ({ at: 'before', status: 429, headers: { 'Retry-After': '120' } });
+    await world.outbox.wake();
+    expect(server.asked).toHaveLength(1);
+    expect(world.planned()).toBeGreaterThanOrEqual(120_000);
+    await store(world, wholeVisit, idOf(3), 'A-1');
+    await world.outbox.wake();
+    expect(server.asked).toHaveLength(1);
+    server.faults = () => null;
+    await world.settle();
+    expect(patientsOf().size).toBe(3);
+  });
+
+  it('no server at all: all wait, seldomer and seldomer, and go once it is there', async () => {
+    await serves();
+    const world = makeWorld({ address: 'http://127.0.0.1:9/fhir' });
+    await store(world, wholeVisit, idOf(1), 'A-1');
+    await world.outbox.wake();
+    const waits: number[] = [];
+    for (let n = 0; n < 12; n += 1) {
+      waits.push(world.planned() ?? -1);
+      await world.settle(1);
+    }
+    expect(world.view()).toMatchObject({ waiting: 1, held: 0 });
+    expect(world.view().problem).toContain('cannot be reached');
+    expect(waits.at(-1)).toBeGreaterThan(7 * 60_000);
+    expect(Math.max(...waits)).toBeLessThanOrEqual(15 * 60_000);
+    const later = makeWorld(server, world.store);
+    await later.outbox.tryAgain();
+    expect(held()).toEqual(await wanted(world, [idOf(1)], everything.types));
+  });
+
+  it('a page that is no FHIR server, such as one for signing in, is told from one', async () => {
+    await serves();
+    const page = createServer((_req, res) => res.end('<p>Sign in</p>'));
+    await new Promise<void>((done) => page.listen(0, '127.0.0.1', done));
+    try {
+      const world = makeWorld({ address: `http://127.0.0.1:${(page.address() as AddressInfo).port}/fhir` });
+      await store(world, wholeVisit, idOf(1), 'A-1');
+      await world.outbox.wake();
+      expect(world.view()).toMatchObject({ waiting: 1, held: 0 });
+      expect(world.view().problem).toContain('What answers is no record server');
+    } finally {
+      page.close();
+    }
+  });
+});
+
+describe('a server that offers no safe way to send twice', () => {
+  const unsafe: Partial<Offers> = {
+    transaction: false,
+    updateCreate: false,
+    conditionalUpdate: false,
+    conditionalCreate: false,
+    search: false,
+    types: ['DocumentReference'],
+  };
+
+  it('gets the note once; where its answer is lost, a person looks before it is sent again', async () => {
+    await serves(unsafe);
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'A-1');
+    server.faults = ({ method }) => (method === 'POST' ? { at: 'after', how: 'lost' } : null);
+    await world.outbox.wake();
+    server.faults = () => null;
+    await world.settle();
+    expect(world.view()).toMatchObject({ waiting: 0, held: 1 });
+    expect(world.view().problem).toContain('Look into the chart');
+    expect(server.repository.all('DocumentReference')).toHaveLength(1);
+    // It was not there, says whoever looked.
+    await world.outbox.tryAgain(idOf(1));
+    expect(world.view()).toMatchObject({ waiting: 0, held: 0 });
+  });
+
+  it('is asked again by the kiosk itself where it refused, which leaves no doubt', async () => {
+    await serves(unsafe);
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'A-1');
+    let first = true;
+    server.faults = ({ method }) => {
+      if (method !== 'POST' || !first) return null;
+      first = false;
+      return { at: 'before', status: 503 };
+    };
+    await world.outbox.wake();
+    await world.settle();
+    expect(world.view()).toMatchObject({ waiting: 0, held: 0 });
+    expect(server.repository.all('DocumentReference')).toHaveLength(1);
+  });
+
+  it('is not asked twice either when the kiosk dies between sending and noting', async () => {
+    await serves(unsafe);
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'A-1');
+    const dying = { ...world, store: dyingAfter(world.store) };
+    await makeWorld(server, dying.store).outbox.wake();
+    expect(server.repository.all('DocumentReference')).toHaveLength(1);
+    const next = makeWorld(server, world.store);
+    await next.outbox.wake();
+    expect(next.view()).toMatchObject({ waiting: 0, held: 1 });
+    expect(server.repository.all('DocumentReference')).toHaveLength(1);
+  });
+
+  /** Notes that a step is unsafe, and then nothing any more. */
+  function dyingAfter(store: VisitStore): VisitStore {
+    let alive = true;
+    const spoilt = Object.create(store) as VisitStore;
+    spoilt.events = (visit) => store.events(visit);
+    spoilt.list = () => store.list();
+    spoilt.outbox = () => store.outbox();
+    spoilt.saveOutbox = async (row) => {
+      if (!alive) throw new Error('dead');
+      alive = !row.doubtful;
+      await store.saveOutbox(row);
+    };
+    return spoilt;
+  }
+});
+
+describe('the outbox on disk', () => {
+  it('survives the end of the kiosk at any time', async () => {
+    globalThis.indexedDB = new IDBFactory();
+    await serves();
+    const open = () => openDiskStore({ locks: fakeLocks() });
+    let disk = await open();
+    const offline = makeWorld({ address: 'http://127.0.0.1:9/fhir' }, disk);
+    for (const n of [1, 2]) await store(offline, wholeVisit, idOf(n), 'A-1');
+    await store(offline, wholeVisit.slice(0, -1), idOf(3), 'A-2');
+    await offline.outbox.wake();
+    disk.close();
+    disk = await open();
+    const world = makeWorld(server, disk);
+    await world.outbox.wake();
+    expect(world.view()).toMatchObject({ waiting: 1, problem: expect.stringContaining('cannot be reached') });
+    await world.store.append(idOf(3), [{ type: 'finished', how: 'completed' }]);
+    await world.settle();
+    await world.outbox.wake();
+    expect(held()).toEqual(await wanted(world, [idOf(1), idOf(2), idOf(3)], everything.types));
+    disk.close();
+    disk = await open();
+    const asked = server.asked.length;
+    const again = makeWorld(server, disk);
+    await again.outbox.wake();
+    await again.settle();
+    expect(server.asked).toHaveLength(asked);
+    expect([...again.view().rows.values()].map(({ state }) => state)).toEqual(['filed', 'filed', 'filed']);
+    disk.close();
+  });
 });

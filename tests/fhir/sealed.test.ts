@@ -1,0 +1,77 @@
+import { IDBFactory } from 'fake-indexeddb';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { wholeVisit } from '../records/fixtures';
+import { accessOf, allThatLies, device, rue } from '../records/seal/kiosk';
+import { everything, type FhirServer, startServer } from './server';
+import { makeWorld, patientSystem, store } from './world';
+
+// Dear by design; the real one has tests of its own.
+vi.mock('hash-wasm', () => import('../records/seal/cheap'));
+
+let server: FhirServer;
+beforeEach(async () => {
+  globalThis.indexedDB = new IDBFactory();
+  server = await startServer(everything);
+  await server.repository.createResource({
+    resourceType: 'Patient',
+    identifier: [{ system: patientSystem, value: 'A-19' }],
+  });
+});
+afterEach(() => server.close());
+
+const visit = '3f0c7a52-5a0e-4c57-9b1e-0d8f5f0a1c11';
+
+async function sealedDevice() {
+  const one = device();
+  const disk = await one.open();
+  const access = await accessOf(disk);
+  await access.setUp(rue);
+  await access.close('tested');
+  return { ...one, disk, access };
+}
+
+test('a sealed visit is filed as it ends, and the outbox tells whoever takes the device away nobody', async () => {
+  const { disk } = await sealedDevice();
+  const world = makeWorld(server, disk);
+  await store(world, wholeVisit, visit, 'A-19');
+  const lies = await allThatLies();
+  expect(lies).not.toContain('A-19');
+  await world.outbox.wake();
+  expect(world.view().rows.get(visit)?.state).toBe('filed');
+  expect(server.repository.all('Procedure')).toHaveLength(1);
+  expect(await allThatLies()).not.toContain('A-19');
+});
+
+test('one that could not be filed then waits, without a try, until staff open the records', async () => {
+  const { disk, access } = await sealedDevice();
+  const world = makeWorld(server, disk);
+  await store(world, wholeVisit, visit, 'A-19');
+  server.faults = () => ({ at: 'before', status: 503 });
+  await world.outbox.wake();
+  disk.putDown();
+  server.faults = () => null;
+  const asked = server.asked.length;
+  await world.settle();
+  expect(server.asked).toHaveLength(asked);
+  expect(world.view()).toMatchObject({ waiting: 1, sealed: 1, held: 0 });
+  expect(world.planned()).toBeNull();
+  await access.open(rue.id, rue.secret);
+  await world.outbox.opened();
+  expect(world.view()).toMatchObject({ waiting: 0, sealed: 0, held: 0 });
+  expect(server.repository.all('Procedure')).toHaveLength(1);
+});
+
+test('a record number that is entered after the end does not bring the key of the visit back', async () => {
+  const { disk, access, slot } = await sealedDevice();
+  const world = makeWorld(server, disk);
+  await store(world, wholeVisit, visit, 'A-91');
+  disk.putDown();
+  await access.open(rue.id, rue.secret);
+  await world.outbox.wake();
+  expect(world.view()).toMatchObject({ held: 1 });
+  await world.outbox.tryAgain(visit, () => disk.append(visit, [{ type: 'record-number', number: 'A-19' }]));
+  expect(world.view()).toMatchObject({ waiting: 0, held: 0 });
+  expect(slot.held).toBeNull();
+  await access.close('tested');
+  await expect(disk.events(visit)).rejects.toMatchObject({ code: 'sealed' });
+});
