@@ -46,11 +46,16 @@ function section(title: string, lines: string[]): string {
   return lines.length === 0 ? '' : [title, ...lines.map((line) => `- ${oneLine(line)}`)].join('\n');
 }
 
+/** By zone. Dear to make, and a note has many times in it. */
+const formats = new Map<string, Intl.DateTimeFormat>();
+
 /** 2026-03-02 14:05, in the zone; the same in every locale. */
 function time(at: string, timeZone: string): string {
-  return new Intl.DateTimeFormat('sv-SE', { dateStyle: 'short', timeStyle: 'short', timeZone }).format(
-    new Date(at),
-  );
+  const format =
+    formats.get(timeZone) ??
+    new Intl.DateTimeFormat('sv-SE', { dateStyle: 'short', timeStyle: 'short', timeZone });
+  formats.set(timeZone, format);
+  return format.format(new Date(at));
 }
 
 /** The hour alone when the day is the same. */
