@@ -16,14 +16,19 @@ import { Code } from '../../../../src/app/staff/Code';
 import { Idle } from '../../../../src/app/staff/Idle';
 import { OpenRecords } from '../../../../src/app/staff/OpenRecords';
 import { People } from '../../../../src/app/staff/People';
+import { Record as Filed } from '../../../../src/app/staff/Record';
 import { Review } from '../../../../src/app/staff/Review';
 import { SetUp } from '../../../../src/app/staff/SetUp';
 import { StartForm } from '../../../../src/app/staff/StartForm';
 import { Visits } from '../../../../src/app/staff/Visits';
 import type { Room } from '../../../../src/app/staffRoom';
 import '../../../../src/app/shared/tokens.css';
+import { viewOf } from '../../../../src/fhir/outbox';
+import { problemOf } from '../../../../src/fhir/problem';
 import { derive, outcomes, type VisitRecord } from '../../../../src/records/derive';
+import { freshRow } from '../../../../src/records/rows';
 import type { SummaryRow } from '../../../../src/records/summary';
+import type { OutboxRow } from '../../../../src/records/types';
 import { cardsFor } from '../../../../src/scoring';
 import { atRest } from '../../../app/view';
 import { type Measures, measure, misfits, type Panel } from './misfits';
@@ -252,10 +257,17 @@ const room = {
   }),
 } as unknown as Room;
 
+/** The second visit of the list: it is for somebody to act. */
+const unfiled: OutboxRow = {
+  ...freshRow('2'),
+  state: 'held',
+  problem: problemOf(422, 'POST bundle', null, null, 0).message,
+};
+
 const staff: Record<string, () => React.ReactNode> = {
   start: () => (
     <StartForm
-      site={readSite('{}').site}
+      site={readSite('{"recordServer":{"address":"/fhir","patientSystem":"urn:oid:2.999.4.1"}}').site}
       lessons={[{ module, teaching, judging, common }]}
       ears={async () => 'Hears by the built-in recogniser.'}
       onStart={nothing}
@@ -272,7 +284,7 @@ const staff: Record<string, () => React.ReactNode> = {
         practice: n === 1,
         finished: n === 2 ? null : 'completed',
       }))}
-      outbox={null}
+      outbox={viewOf([unfiled], new Set())}
       notices={['A notice to staff.']}
       sealing={{ state: 'open' }}
       onOpen={nothing}
@@ -314,7 +326,9 @@ const staff: Record<string, () => React.ReactNode> = {
       onExport={nothing}
       onCopied={nothing}
       onBack={nothing}
-    />
+    >
+      <Filed number="A-19" row={unfiled} onFile={nothing} />
+    </Review>
   ),
 };
 

@@ -1,0 +1,86 @@
+import { readFileSync } from 'node:fs';
+import { afterEach, expect, test } from 'vitest';
+import { readModule } from '../../phrasebanks/read';
+import { freshRow, headerAfter } from '../../src/records/rows';
+import type { VisitEvent } from '../../src/records/types';
+import { problemsOf } from '../fhir/checks';
+import { everything, type FhirServer, startServer } from '../fhir/server';
+import { patientSystem } from '../fhir/world';
+import { startOf, visitId } from '../records/fixtures';
+import { type Kiosk, openKiosk } from './chromium';
+import { en } from './words';
+
+let kiosk: Kiosk;
+let server: FhirServer;
+afterEach(async () => {
+  await kiosk.close();
+  await server.close();
+});
+
+const { id: module, version: moduleVersion, steps } = readModule('inhaler-spacer');
+const start = startOf({ module, moduleVersion, steps: steps.map((step) => step.id), recordNumber: 'A-91' });
+const at = '2026-03-02T14:00:00.000Z';
+const events: VisitEvent[] = [
+  { visit: visitId, seq: 0, at, fact: { type: 'visit-started', start } },
+  { visit: visitId, seq: 1, at, fact: { type: 'finished', how: 'stopped' } },
+];
+
+test('a visit that waits is filed once its record number is put right, and can be saved as a file', async () => {
+  server = await startServer(everything);
+  const identifier = [{ system: patientSystem, value: 'A-19' }];
+  await server.repository.createResource({ resourceType: 'Patient', identifier });
+  kiosk = await openKiosk({
+    microphone: 'none',
+    site: { recordServer: { address: '/fhir', patientSystem } },
+  });
+  const { page } = kiosk;
+  // In place of the gateway of a site.
+  await page.context().route(/\/fhir(\/|$)/, async (route) => {
+    const request = route.request();
+    const path = new URL(request.url()).href.slice(`${kiosk.address}/fhir`.length);
+    const answer = await fetch(server.address + path, {
+      method: request.method(),
+      headers: { 'Content-Type': 'application/fhir+json' },
+      body: request.postData(),
+    });
+    await route.fulfill({ status: answer.status, body: await answer.text() });
+  });
+  await page.getByRole('button', { name: en.visits }).waitFor();
+  await page.evaluate(
+    async ({ events, header, row }) => {
+      const db = await new Promise<IDBDatabase>((done, fail) => {
+        const open = indexedDB.open('ownwords');
+        open.onsuccess = () => done(open.result);
+        open.onerror = () => fail(open.error);
+      });
+      const tx = db.transaction(['events', 'visits', 'outbox'], 'readwrite');
+      for (const event of events) tx.objectStore('events').add(event, [event.visit, event.seq]);
+      tx.objectStore('visits').add(header, row.visit);
+      tx.objectStore('outbox').add(row, row.visit);
+      await new Promise((done) => {
+        tx.oncomplete = done;
+      });
+      db.close();
+    },
+    { events, header: headerAfter(null, events), row: freshRow(visitId) },
+  );
+  await page.reload();
+  await page.getByText('1 visit is not yet filed in the record. See Visits.').waitFor();
+  await page.getByRole('button', { name: en.visits }).click();
+  await page.getByText('The record server knows no patient with this record number').waitFor();
+  await page.getByRole('button', { name: 'Open', exact: true }).click();
+  await page.getByLabel('Record number of the patient').fill('A-19');
+  await page.getByRole('button', { name: 'Try again' }).click();
+  await page.getByText('This visit is filed in the record').waitFor();
+  expect(server.repository.all('Procedure')).toHaveLength(1);
+  expect(server.repository.all('DocumentReference')).toHaveLength(1);
+
+  const [download] = await Promise.all([
+    page.waitForEvent('download'),
+    page.getByRole('button', { name: 'Export as FHIR' }).click(),
+  ]);
+  const file: unknown = JSON.parse(readFileSync(await download.path(), 'utf8'));
+  expect(problemsOf(file as object)).toEqual([]);
+  expect(kiosk.errors).toEqual([]);
+  expect(server.asked.map(({ method, url }) => `${method} ${url}`).at(-1)).toBe('POST /');
+});
