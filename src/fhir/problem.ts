@@ -51,7 +51,7 @@ export function problemOf(
   }
   return problem(
     'person',
-    'The record server does not take this visit. Copy the note into the chart, show this line to IT, then press “Try again”.',
+    'The record server does not take this visit. Show this line to IT, and press “Try again” once it is mended; until then the note can be copied into the chart by hand.',
   );
 }
 

@@ -355,7 +355,7 @@ describe('what staff see and do', () => {
       JSON.stringify(body)?.includes(`${idOf(2)}.note`) ? { at: 'before', status: 422 } : null;
     await world.outbox.wake();
     expect(world.view()).toMatchObject({ waiting: 0, held: 1 });
-    expect(world.view().problem).toMatch(/show this line to IT.*422, POST bundle.*“Not now”/);
+    expect(world.view().problem).toMatch(/Show this line to IT.*422, POST bundle.*“Not now”/);
     expect(JSON.stringify(await world.store.outbox())).not.toContain('Not now');
     expect(patientsOf().size).toBe(2);
     server.faults = () => null;
