@@ -370,7 +370,7 @@ export const en: LanguagePack = {
       'in|into|on|onto|with|under|near|up|down|off|out|through|to|by|from|over|for|at|dry|go|be|alone|around|against|all|any|too|so|every|much|while|unless',
     ),
     verbsNew: list(
-      'feeling|rinse|wash|let|put|wait|shake|hold|call|breathe|press|push|close|sit|clean|spit|start|tap|change|plug|dial|phone|ring|leave|stay|inhale|exhale|stand|keep|soak|air|drip|switch|stick|squirt|blow|always',
+      'feeling|rinse|wash|let|put|wait|shake|hold|call|breathe|press|push|close|sit|check|clean|spit|start|tap|change|plug|dial|phone|ring|leave|stay|inhale|exhale|stand|keep|soak|air|drip|switch|stick|squirt|blow|always',
     ),
     light: list(
       'need|have|want|bother|going|got|ever|even|like|must|should|supposed|allowed|any|more|let|use|really|trying|try',

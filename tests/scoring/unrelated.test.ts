@@ -1,0 +1,44 @@
+import { describe, expect, test } from 'vitest';
+import { judgedIn, readJudging } from '../../phrasebanks/read';
+import { compileStep, judge, languagePack } from '../../src/scoring';
+import { clipsOf, speechSets } from '../bench/outside-speech';
+
+/*
+ * What people and telephones say about other things (../shared/datasets/speech: LibriVox, CMU ARCTIC, speechocean762,
+ * Free Spoken Digit Dataset, Asterisk prompts), as it is written. Heard aloud: tests/bench/hearing-outside.ts.
+ */
+const pack = languagePack('en')!;
+const sets = speechSets.map((set) => clipsOf(set));
+const said = new Set(sets.flatMap(({ clips }) => clips.map((clip) => clip.said.join(' '))));
+for (const { absent } of sets) if (absent) console.log(absent);
+
+describe.skipIf(said.size === 0)('speech about other things', () => {
+  test.each(judgedIn('en'))('earns nothing in %s', (module) => {
+    const judging = readJudging(module, 'en');
+    const all = compileStep(judging, Object.keys(judging.concepts), pack);
+    const earned = [...said].flatMap((text) =>
+      judge(text, all, pack)
+        .filter(({ label }) => label === 'understood')
+        .map(({ concept, evidence }) => {
+          const words = evidence.map(({ start, end }) => text.slice(start, end)).join(' ... ');
+          return `${concept}: "${words}" in "${text}"`;
+        }),
+    );
+    expect(earned).toEqual([]);
+  });
+});
+
+test('what a telephone says to other ends earns nothing, with its full stops and without', () => {
+  const concepts: [string, string][] = [
+    [
+      'dry-powder-inhaler',
+      'The number you have dialed is not in service. Please check the number and try again.',
+    ],
+    ['home-oxygen', 'Leave your message out of the tone. When done, hang up or press the pound key.'],
+  ];
+  for (const [module, text] of concepts) {
+    const judging = readJudging(module, 'en');
+    const all = compileStep(judging, Object.keys(judging.concepts), pack);
+    expect(judge(text, all, pack).filter(({ label }) => label === 'understood')).toEqual([]);
+  }
+});
