@@ -339,6 +339,20 @@ describe('what staff see and do', () => {
     );
   });
 
+  it('an answer that does not tell of all parts is no success', async () => {
+    await serves();
+    const world = makeWorld(server);
+    await store(world, wholeVisit, idOf(1), 'A-1');
+    server.faults = ({ url }) => (url === '/' ? { at: 'after', how: 'empty' } : null);
+    await world.outbox.wake();
+    expect(world.view()).toMatchObject({ waiting: 1, held: 0 });
+    expect(world.view().problem).toContain('does not tell whether it has filed the visit');
+    server.faults = () => null;
+    await world.settle();
+    expect(world.view()).toMatchObject({ waiting: 0, held: 0 });
+    expect(held()).toEqual(await wanted(world, [idOf(1)], everything.types));
+  });
+
   it('two patients with the number: nothing is filed', async () => {
     await serves();
     await server.repository.createResource({

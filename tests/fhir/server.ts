@@ -1,4 +1,10 @@
-import { createServer, type IncomingMessage, type Server, type ServerResponse } from 'node:http';
+import {
+  createServer,
+  type IncomingHttpHeaders,
+  type IncomingMessage,
+  type Server,
+  type ServerResponse,
+} from 'node:http';
 import type { AddressInfo } from 'node:net';
 import {
   getStatus,
@@ -114,12 +120,15 @@ export type Fault =
   /** Done, and the answer never comes. */
   | { at: 'after'; how: 'lost' }
   /** Done, and the connection ends in the middle of the answer. */
-  | { at: 'after'; how: 'half' };
+  | { at: 'after'; how: 'half' }
+  /** Done, and answered as if nothing had been asked for. */
+  | { at: 'after'; how: 'empty' };
 
 export interface Asked {
   method: string;
   url: string;
   body: unknown;
+  headers: IncomingHttpHeaders;
 }
 
 export interface FhirServer {
@@ -155,7 +164,12 @@ export async function startServer(offers: Offers): Promise<FhirServer> {
     for await (const chunk of req) chunks.push(chunk as Buffer);
     const text = Buffer.concat(chunks).toString('utf8');
     const url = (req.url ?? '').replace(/^\/fhir/, '') || '/';
-    const asked = { method: req.method ?? 'GET', url, body: text ? JSON.parse(text) : null };
+    const asked = {
+      method: req.method ?? 'GET',
+      url,
+      body: text ? JSON.parse(text) : null,
+      headers: req.headers,
+    };
     const send = (status: number, body: Resource, headers: Record<string, string> = {}) =>
       res
         .writeHead(status, { 'Content-Type': 'application/fhir+json', ...headers })
@@ -174,6 +188,9 @@ export async function startServer(offers: Offers): Promise<FhirServer> {
     }
     const done = await handle(asked, req);
     if (fault?.how === 'lost') return void req.socket.destroy();
+    if (fault?.how === 'empty') {
+      return send(200, { resourceType: 'Bundle', type: 'transaction-response', entry: [] });
+    }
     if (fault?.how === 'half') {
       const whole = JSON.stringify(done.body);
       res.writeHead(done.status, {
