@@ -87,7 +87,7 @@ test.skipIf(without)(
     await page.keyboard.press('Enter');
     await phase('taken');
     expect(await open()).toBe(0);
-    expect(await page.getByRole('status').textContent()).toContain('Good');
+    expect(await page.locator('main').getByRole('status').textContent()).toContain('Good');
     await page.keyboard.press('Enter');
     await phase('kept');
     expect(await recorded()).toBe(1);
