@@ -30,7 +30,7 @@ const middle = (values: number[]) => values.sort((a, b) => a - b)[values.length 
 /** What a file is for, by its name in the build. The workers are the engines, with the words they know; a lesson's texts are its chunks. */
 function kindOf(path: string): 'code' | 'engine' | 'texts' | 'letters' | 'pictures' {
   if (
-    /worker|rnnoise|\/(english|french|everyday)-|soundswallower|\.wasm$|worklet|^\/model\/|^\/voice|\.data$|browser-external/.test(
+    /worker|recogniser|rnnoise|\/(english|french|everyday)-|soundswallower|\.wasm$|worklet|^\/model\/|^\/voice|\.data$|browser-external/.test(
       path,
     )
   )
