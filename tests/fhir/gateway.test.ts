@@ -10,7 +10,7 @@ import { everything, type FhirServer, startServer } from './server';
 import { makeWorld, patientSystem, store } from './world';
 
 /*
- * setup/nginx.conf in a real nginx, before a real FHIR router. What is marked there as to be filled in is filled in;
+ * src/fhir/gateway.nginx.conf in a real nginx, before a real FHIR router. What is marked there as to be filled in is filled in;
  * TLS is left out on both sides.
  */
 
@@ -79,10 +79,10 @@ else {
   });
 
   const filledIn = (port: number, upstream: string): string => {
-    let text = readFileSync(new URL('../../setup/nginx.conf', import.meta.url), 'utf8');
+    let text = readFileSync(new URL('../../src/fhir/gateway.nginx.conf', import.meta.url), 'utf8');
     const put = (from: RegExp, to: string) => {
       const found = new RegExp(from, 'gm');
-      if (!found.test(text)) throw new Error(`setup/nginx.conf has no ${from}`);
+      if (!found.test(text)) throw new Error(`src/fhir/gateway.nginx.conf has no ${from}`);
       text = text.replaceAll(found, to);
     };
     put(/server records\.hospital\.example:443;/, `server ${upstream};`);
