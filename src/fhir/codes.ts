@@ -79,20 +79,25 @@ export const kindCode = (kind: keyof typeof kinds): Code => ({
   display: kinds[kind][0],
 });
 
+/** What every definition of our own says about itself. */
+const published = (type: 'CodeSystem' | 'Questionnaire', id: string, title: string) => ({
+  id,
+  url: `${base}/${type}/${id}`,
+  version,
+  name: title.replaceAll(' ', ''),
+  title,
+  status: 'active' as const,
+  experimental: false as const,
+  publisher: 'Ownwords',
+});
+
 const list = (
   id: 'teach-back-result' | 'teach-back-kind',
   title: string,
   codes: [string, readonly [string, string]][],
 ): CodeSystem => ({
   resourceType: 'CodeSystem',
-  id,
-  url: `${base}/CodeSystem/${id}`,
-  version,
-  name: title.replaceAll(' ', ''),
-  title,
-  status: 'active',
-  experimental: false,
-  publisher: 'Ownwords',
+  ...published('CodeSystem', id, title),
   caseSensitive: true,
   content: 'complete',
   concept: codes.map(([code, [display, definition]]) => ({ code, display, definition })),
@@ -110,14 +115,7 @@ export const codeSystems: CodeSystem[] = [
 /** The form that every visit fills, whatever it teaches: points, what the hands showed, questions. */
 export const questionnaire: Questionnaire = {
   resourceType: 'Questionnaire',
-  id: 'teach-back',
-  url: `${base}/Questionnaire/teach-back`,
-  version,
-  name: 'TeachBack',
-  title: 'Teach Back',
-  status: 'active',
-  experimental: false,
-  publisher: 'Ownwords',
+  ...published('Questionnaire', 'teach-back', 'Teach Back'),
   subjectType: ['Patient'],
   item: [
     {

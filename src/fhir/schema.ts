@@ -150,8 +150,8 @@ export const documentReferenceSchema = z.strictObject({
   context: z.strictObject({ period }),
 });
 
-export const codeSystemSchema = z.strictObject({
-  resourceType: z.literal('CodeSystem'),
+/** What every definition of our own says about itself. */
+const published = {
   id,
   url: uri,
   version: text,
@@ -160,6 +160,11 @@ export const codeSystemSchema = z.strictObject({
   status: z.literal('active'),
   experimental: z.literal(false),
   publisher: text,
+};
+
+export const codeSystemSchema = z.strictObject({
+  resourceType: z.literal('CodeSystem'),
+  ...published,
   caseSensitive: z.literal(true),
   content: z.literal('complete'),
   concept: some(z.strictObject({ code, display: text, definition: text })),
@@ -173,14 +178,7 @@ const question = z.strictObject({
 });
 export const questionnaireSchema = z.strictObject({
   resourceType: z.literal('Questionnaire'),
-  id,
-  url: uri,
-  version: text,
-  name: z.string().check(z.regex(/^[A-Z][A-Za-z0-9_]{0,254}$/)),
-  title: text,
-  status: z.literal('active'),
-  experimental: z.literal(false),
-  publisher: text,
+  ...published,
   subjectType: some(code),
   item: some(
     z.union([

@@ -1,4 +1,6 @@
 import { limits, type Room } from '../staffRoom';
+import { FormPanel } from './FormPanel';
+import { Problem } from './Problem';
 import { Secret } from './Secret';
 import styles from './Staff.module.css';
 import { useAsked } from './useAsked';
@@ -26,66 +28,51 @@ export function OpenRecords({
         case, and when a visit begins.
       </p>
       <div className={styles.form}>
-        <form
+        <FormPanel
+          legend="With your own secret"
+          submit="Open"
+          busy={byId.busy}
+          main
           onSubmit={byId.onSubmit(async (word) => {
             await room.open(word('id'), word('secret'));
             onOpened();
           })}
+          beside={
+            <button type="button" onClick={onBack}>
+              Back
+            </button>
+          }
         >
-          <fieldset>
-            <legend>With your own secret</legend>
-            <label className={styles.field}>
-              Your staff id
-              <input name="id" required maxLength={32} autoComplete="off" autoCapitalize="off" />
-            </label>
-            <Secret label="Your secret" name="secret" />
-            {byId.problem && (
-              <p className={styles.problem} role="alert">
-                {byId.problem}
-              </p>
-            )}
-            <div className={styles.buttons}>
-              <button type="submit" className={styles.go} disabled={byId.busy}>
-                Open
-              </button>
-              <button type="button" onClick={onBack}>
-                Back
-              </button>
-            </div>
-          </fieldset>
-        </form>
-        <form
+          <label className={styles.field}>
+            Your staff id
+            <input name="id" required maxLength={32} autoComplete="off" autoCapitalize="off" />
+          </label>
+          <Secret label="Your secret" name="secret" />
+          <Problem text={byId.problem} />
+        </FormPanel>
+        <FormPanel
+          legend="In an emergency"
+          submit="Open with the code"
+          busy={byCode.busy}
           onSubmit={byCode.onSubmit(async (word) => {
             await room.openInEmergency(word('name'), word('reason'), word('code'));
             onOpened();
           })}
         >
-          <fieldset>
-            <legend>In an emergency</legend>
-            <p className={styles.caption}>
-              With the code from the envelope, when nobody with an id can come. It is written into the trail.
-            </p>
-            <label className={styles.field}>
-              Your name
-              <input name="name" required maxLength={80} autoComplete="off" />
-            </label>
-            <label className={styles.field}>
-              Why it has to be now
-              <input name="reason" required maxLength={400} autoComplete="off" />
-            </label>
-            <Secret label="Code from the envelope" name="code" />
-            {byCode.problem && (
-              <p className={styles.problem} role="alert">
-                {byCode.problem}
-              </p>
-            )}
-            <div className={styles.buttons}>
-              <button type="submit" disabled={byCode.busy}>
-                Open with the code
-              </button>
-            </div>
-          </fieldset>
-        </form>
+          <p className={styles.caption}>
+            With the code from the envelope, when nobody with an id can come. It is written into the trail.
+          </p>
+          <label className={styles.field}>
+            Your name
+            <input name="name" required maxLength={80} autoComplete="off" />
+          </label>
+          <label className={styles.field}>
+            Why it has to be now
+            <input name="reason" required maxLength={400} autoComplete="off" />
+          </label>
+          <Secret label="Code from the envelope" name="code" />
+          <Problem text={byCode.problem} />
+        </FormPanel>
       </div>
     </main>
   );

@@ -4,6 +4,8 @@ import type { Deed, Entry } from '../../records/seal/trail';
 import { downloadJson } from '../shared/download';
 import type { Room } from '../staffRoom';
 import { Code } from './Code';
+import { FormPanel } from './FormPanel';
+import { Problem } from './Problem';
 import { Secret } from './Secret';
 import { secretHint } from './SetUp';
 import styles from './Staff.module.css';
@@ -93,11 +95,7 @@ export function People({
           Close the records
         </button>
       </div>
-      {problem && (
-        <p className={styles.problem} role="alert">
-          {problem}
-        </p>
-      )}
+      <Problem text={problem} />
       <p role="status">{done}</p>
       <h2>Who may open</h2>
       <table className={styles.table}>
@@ -142,85 +140,65 @@ export function People({
         </tbody>
       </table>
       <div className={styles.form}>
-        <form
+        <FormPanel
+          legend="Add an id"
+          submit="Add"
+          busy={busy}
           onSubmit={onSubmit(async (word) => {
             await room.add(word('mine'), { id: word('id'), name: word('name'), secret: word('secret') });
             await read();
             return 'The id was added.';
           })}
         >
-          <fieldset>
-            <legend>Add an id</legend>
-            <label className={styles.field}>
-              Name
-              <input name="name" required maxLength={80} autoComplete="off" />
-            </label>
-            <label className={styles.field}>
-              Short id
-              <input name="id" required maxLength={32} autoComplete="off" autoCapitalize="off" />
-            </label>
-            <Secret label="Their secret, typed by them" name="secret" hint={secretHint} />
-            <Secret label="Your own secret" name="mine" />
-            <div className={styles.buttons}>
-              <button type="submit" disabled={busy}>
-                Add
-              </button>
-            </div>
-          </fieldset>
-        </form>
-        <form
+          <label className={styles.field}>
+            Name
+            <input name="name" required maxLength={80} autoComplete="off" />
+          </label>
+          <label className={styles.field}>
+            Short id
+            <input name="id" required maxLength={32} autoComplete="off" autoCapitalize="off" />
+          </label>
+          <Secret label="Their secret, typed by them" name="secret" hint={secretHint} />
+          <Secret label="Your own secret" name="mine" />
+        </FormPanel>
+        <FormPanel
+          legend="Change your secret"
+          submit="Change"
+          busy={busy}
           onSubmit={onSubmit(async (word) => {
             await room.changeSecret(word('old'), word('fresh'));
             await read();
             return 'Your secret was changed.';
           })}
         >
-          <fieldset>
-            <legend>Change your secret</legend>
-            <Secret label="The present one" name="old" />
-            <Secret label="The new one" name="fresh" hint={secretHint} />
-            <div className={styles.buttons}>
-              <button type="submit" disabled={busy}>
-                Change
-              </button>
-            </div>
-          </fieldset>
-        </form>
-        <form
+          <Secret label="The present one" name="old" />
+          <Secret label="The new one" name="fresh" hint={secretHint} />
+        </FormPanel>
+        <FormPanel
+          legend="Renew the code in the envelope"
+          submit="Renew"
+          busy={busy}
           onSubmit={onSubmit(async (word) => {
             setCode(await room.renewCode(word('own')));
           })}
         >
-          <fieldset>
-            <legend>Renew the code in the envelope</legend>
-            <p className={styles.caption}>After it was used, or when the envelope is lost.</p>
-            <Secret label="Your secret (or the present code)" name="own" />
-            <div className={styles.buttons}>
-              <button type="submit" disabled={busy}>
-                Renew
-              </button>
-            </div>
-          </fieldset>
-        </form>
-        <form
+          <p className={styles.caption}>After it was used, or when the envelope is lost.</p>
+          <Secret label="Your secret (or the present code)" name="own" />
+        </FormPanel>
+        <FormPanel
+          legend="Exchange the key of the ward"
+          submit="Exchange"
+          busy={busy}
           onSubmit={onSubmit(async (word) => {
             setCode(await room.exchangeKey(word('own')));
           })}
         >
-          <fieldset>
-            <legend>Exchange the key of the ward</legend>
-            <p className={styles.caption}>
-              When somebody whose id was removed may have a copy of this device. All ids but yours go and have
-              to be added anew; there is a new code for the envelope. No visit is lost.
-            </p>
-            <Secret label="Your own secret, to exchange it" name="own" />
-            <div className={styles.buttons}>
-              <button type="submit" disabled={busy}>
-                Exchange
-              </button>
-            </div>
-          </fieldset>
-        </form>
+          <p className={styles.caption}>
+            When somebody whose id was removed may have a copy of this device. All ids but yours go and have
+            to be added anew; there is a new code for the envelope. No visit is lost.
+          </p>
+          <Secret label="Your own secret, to exchange it" name="own" />
+        </FormPanel>
       </div>
       <h2>Trail</h2>
       <p className={trail.broken ? styles.caution : styles.caption}>

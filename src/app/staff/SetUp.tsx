@@ -2,6 +2,7 @@ import { useState } from 'react';
 import { shortest } from '../../records/seal/secret-rules';
 import type { Room } from '../staffRoom';
 import { Code } from './Code';
+import { Problem } from './Problem';
 import { Secret } from './Secret';
 import styles from './Staff.module.css';
 import { useAsked } from './useAsked';
@@ -53,11 +54,7 @@ export function SetUp({
           <Secret label="Secret" name="secret" hint={secretHint} />
           <Secret label="The same again" name="again" />
         </fieldset>
-        {problem && (
-          <p className={styles.problem} role="alert">
-            {problem}
-          </p>
-        )}
+        <Problem text={problem} />
         <div className={styles.buttons}>
           <button type="submit" className={styles.go} disabled={busy}>
             Seal the records

@@ -4,6 +4,7 @@ import type { FullLesson } from '../lessons';
 import { particularsOf } from '../particulars';
 import { nameOf } from '../shared/language';
 import type { Site } from '../site';
+import { Problem } from './Problem';
 import styles from './Staff.module.css';
 
 const barrierNames: Record<(typeof barriers)[number], string> = {
@@ -262,11 +263,7 @@ export function StartForm({
             <input name="callNumber" maxLength={40} defaultValue={site.callNumber} autoComplete="off" />
           </label>
         </fieldset>
-        {problem && (
-          <p className={styles.problem} role="alert">
-            {problem}
-          </p>
-        )}
+        <Problem text={problem} />
         <div className={styles.buttons}>
           <button type="submit" className={styles.go}>
             Start
