@@ -11,14 +11,14 @@ const mostReadings = 4;
 /** From this share of the weight on, other readings that say something else make a finding doubtful. */
 const weightyShare = 0.2;
 /**
- * An evidence word below this makes a finding doubtful. Our recogniser's words that claim 0.31 were right in 0.26
- * of cases, those that claim 0.50 in 0.45 (src/hearing/embedded/confidence.ts).
+ * An evidence word below this makes a finding doubtful. English words that claim 0.31 were right in 0.41 of
+ * cases, those that claim 0.51 in 0.39 (src/hearing/embedded/transformer/trust.ts), French ones less often
+ * (src/hearing/embedded/sphinx/confidence.ts).
  */
 const weakWord = 0.4;
 /**
  * Below this trust in the whole a visit asks "did I hear you right?" (machines/step.ts), and nothing is earned. Of
- * 581 clips of people who spoke of other things, forced into the words of a step, three would have earned something;
- * two were believed less than this, and the third, a telephone's "please check the number", was believed 0.68.
+ * people who spoke of other things it asks in an eighth of the turns (tests/bench/hearing-outside.ts).
  */
 export const poorlyHeard = 0.6;
 /** A doubtful finding is at most this sure: less than an `understood` needs. */

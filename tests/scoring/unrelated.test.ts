@@ -28,13 +28,10 @@ describe.skipIf(said.size === 0)('speech about other things', () => {
   });
 });
 
-test('what a telephone says to other ends earns nothing, with its full stops and without', () => {
+test('what is said of telephones earns nothing', () => {
   const concepts: [string, string][] = [
-    [
-      'dry-powder-inhaler',
-      'The number you have dialed is not in service. Please check the number and try again.',
-    ],
-    ['home-oxygen', 'Leave your message out of the tone. When done, hang up or press the pound key.'],
+    ['dry-powder-inhaler', 'This line is not ready. Look at the number and try again.'],
+    ['home-oxygen', 'Speak after the beep. When you are through, hang up.'],
   ];
   for (const [module, text] of concepts) {
     const judging = readJudging(module, 'en');
