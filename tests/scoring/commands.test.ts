@@ -17,13 +17,14 @@ import {
 /*
  * What people say to the voice, and answers that hold the same words. `seen` and `kept` were written before the ways to
  * say a command were mended; `mended` holds three batches that were unseen when first tried and mended by after that;
- * `unseen` was tried once; `other` is by another author, who said nothing twice, and was mended by batch after batch (fr:
- * the first three). First tried, its batches had 36, 31, 28 (en), 34, 25, 27 (es) and 34, 31, 29, 34, 29 (fr) of 37
- * commands right, and 396 of 400 answers.
+ * `unseen` was tried once. `other` is by another author, who said nothing twice in ten batches of 37 or 38: what was
+ * amiss in them led to better rules and to other ways of saying it, but none of their words stand in the lists. First
+ * tried, they had 36, 31, 28 (en), 34, 25, 27 (es) and 34, 31, 29, 34, 29 (fr) commands right.
  */
 
 interface Row {
   language: string;
+  set: string;
   meaning: string;
   text: string;
 }
@@ -34,8 +35,8 @@ const rows = (file: string): Row[] =>
     .split('\n')
     .slice(1)
     .map((line) => {
-      const [language = '', , meaning = '', text = ''] = line.split('\t');
-      return { language, meaning, text };
+      const [language = '', set = '', meaning = '', text = ''] = line.split('\t');
+      return { language, set, meaning, text };
     });
 
 const commons = new Map(['en', 'es', 'fr'].map((language) => [language, readCommon(language)]));
@@ -81,10 +82,19 @@ describe('utterances', () => {
       of: some.length,
     });
 
+    const listed = own.filter(({ set }) => set !== 'other');
+    const other = own.filter(({ set }) => set === 'other');
+
     it('are taken for commands where they are', () => {
-      const { amiss, of } = share(own.filter(({ meaning }) => meaning !== 'answer'));
+      const { amiss, of } = share(listed.filter(({ meaning }) => meaning !== 'answer'));
       expect(of).toBeGreaterThanOrEqual(20);
       expect(amiss.length, amiss.join('\n')).toBeLessThanOrEqual(0.05 * of);
+    });
+
+    it('are mostly taken for commands where nobody thought of the words', () => {
+      const { amiss, of } = share(other.filter(({ meaning }) => meaning !== 'answer'));
+      expect(of).toBeGreaterThanOrEqual(100);
+      expect(amiss.length, amiss.join('\n')).toBeLessThanOrEqual(0.15 * of);
     });
 
     it('are taken for answers where they are', () => {
