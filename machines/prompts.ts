@@ -6,7 +6,7 @@
  */
 export const promptSlots = {
   // Start
-  welcome: [], // who speaks, and that what is said stays on this device
+  welcome: [], // who speaks, and that words are written down but no voice is recorded
   cloudQuestion: [], // no ear here knows the language: may the voice go over the internet? (two buttons)
   cloudTouch: [], // after it: a no is fine, then it goes by touch and typing; press yes or no
   welcomeCloud: [], // in place of welcome after a yes: who speaks, and that the voice leaves this device
