@@ -148,10 +148,11 @@ function reachOf(
       if (find.plain.at(tokens, k) > 0 && find.sets.answers.has(word)) break;
       if (find.sets.pronouns.has(word) && !find.sets.carries.has(tokens[k - 1]!.word)) break;
     }
-    // "It is not on. Try again." A stop after the bare "not" is a pause.
-    if (tokens[k]!.asks || tokens[k]!.ends) return k + 1;
+    if (tokens[k]!.asks) return k + 1;
     if (find.sets.carries.has(word)) carried = true;
     else if (!find.sets.light.has(word)) content = true;
+    // "It is not in service. Try again." But speech pauses after "not", and after "not to the", as well.
+    if (content && tokens[k]!.ends) return k + 1;
     if (find.sets.objects.has(word) && k > end && !carried) {
       if (!find.sets.prepositions.has(tokens[k + 1]?.word ?? '')) return k + 1;
     }
