@@ -1,12 +1,13 @@
-import type { IDBPDatabase, IDBPTransaction } from 'idb';
+import type { IDBPDatabase } from 'idb';
 import * as z from 'zod/mini';
 import { StoreError, toStoreError } from '../errors';
 import type { Disk } from '../migrations';
 import type { Bytes } from './box';
 import { type Failures, failedAgain, failuresSchema, lockAt, none, waitOf } from './failures';
+import { Ledger } from './ledger';
 import { Sealer } from './sealer';
 import { lockedSchema, lockWith, newCode, openWith, readCode, weakness } from './secret';
-import { type Deed, type Entry, entryAfter, type Head, headSchema, readTrail } from './trail';
+import type { Deed, Entry } from './trail';
 import { newWard, privateKeyOf, publicKeyOf, rewrap } from './ward';
 
 /** Somebody who may open the records. */
@@ -49,8 +50,6 @@ const envelope = '!';
 const strangers = 'strangers';
 const idPattern = /^[a-z0-9][a-z0-9._-]{1,31}$/;
 
-type Change = (tx: IDBPTransaction<Disk, ('staff' | 'desk' | 'trail' | 'keys')[], 'readwrite'>) => unknown;
-
 interface Parts {
   sealer: () => Sealer | null;
   /** Takes up the key of the ward, once it is stored. @param first done before, while no visit is written */
@@ -69,12 +68,11 @@ export class Access {
   private constructor(
     private readonly db: IDBPDatabase<Disk>,
     private readonly parts: Parts,
-    private head: Head,
+    private readonly ledger: Ledger,
   ) {}
 
   static async load(db: IDBPDatabase<Disk>, parts: Parts): Promise<Access> {
-    const head = headSchema.safeParse(await db.get('desk', 'head'));
-    return new Access(db, parts, head.data ?? null);
+    return new Access(db, parts, await Ledger.load(db, parts.now));
   }
 
   get session(): Session | null {
@@ -92,7 +90,7 @@ export class Access {
       const row = await this.#newRow(first, privateKey);
       const { code, row: kept } = await this.#newCode(privateKey);
       const ward = Sealer.ward(publicKey, this.parts.now());
-      await this.#record({ who: row.id, what: 'set-up' }, async (tx) => {
+      await this.ledger.record({ who: row.id, what: 'set-up' }, async (tx) => {
         await tx.objectStore('desk').add(ward, 'ward');
         await tx.objectStore('staff').put(row, row.id);
         await tx.objectStore('staff').put(kept, envelope);
@@ -131,13 +129,13 @@ export class Access {
     this.#session = null;
     this.parts.sealer()?.close();
     return this.#inTurn(async () => {
-      if (who !== undefined) await this.#record({ who, what: 'closed', detail: why });
+      if (who !== undefined) await this.ledger.record({ who, what: 'closed', detail: why });
     });
   }
 
   /** An entry for what whoever has opened does. */
   note(what: Deed['what'], visit?: string, detail?: string): Promise<void> {
-    return this.#inTurn(() => this.#record(this.#deed(what, { visit, detail })));
+    return this.#inTurn(() => this.ledger.record(this.#deed(what, { visit, detail })));
   }
 
   /** Sorted by id. */
@@ -154,7 +152,7 @@ export class Access {
       const { privateKey } = await this.#again(secret);
       const row = await this.#newRow(person, privateKey);
       if ((await this.#row(row.id)) !== null) throw new AccessError(`There is a “${row.id}” already.`);
-      await this.#record(this.#deed('staff-added', { detail: row.id }), (tx) =>
+      await this.ledger.record(this.#deed('staff-added', { detail: row.id }), (tx) =>
         tx.objectStore('staff').add(row, row.id),
       );
     });
@@ -165,7 +163,7 @@ export class Access {
       const { row, privateKey } = await this.#again(old);
       if (row.id === envelope) throw new AccessError('The code in the envelope is renewed instead.');
       const { locked } = await this.#newRow({ ...row, secret }, privateKey);
-      await this.#record(this.#deed('secret-changed'), (tx) =>
+      await this.ledger.record(this.#deed('secret-changed'), (tx) =>
         tx.objectStore('staff').put({ ...row, locked, failures: none }, row.id),
       );
     });
@@ -176,7 +174,9 @@ export class Access {
     return this.#inTurn(async () => {
       const { privateKey } = await this.#again(secret);
       const { code, row } = await this.#newCode(privateKey);
-      await this.#record(this.#deed('code-renewed'), (tx) => tx.objectStore('staff').put(row, envelope));
+      await this.ledger.record(this.#deed('code-renewed'), (tx) =>
+        tx.objectStore('staff').put(row, envelope),
+      );
       return code;
     });
   }
@@ -199,7 +199,7 @@ export class Access {
         const wrapped = await Promise.all(
           visits.map(async (visit) => rewrap(from, to, await this.db.get('keys', visit), visit)),
         );
-        await this.#record(this.#deed('key-exchanged'), async (tx) => {
+        await this.ledger.record(this.#deed('key-exchanged'), async (tx) => {
           const staff = tx.objectStore('staff');
           await staff.clear();
           await staff.put({ ...row, locked, failures: none }, row.id);
@@ -217,7 +217,7 @@ export class Access {
   remove(id: string): Promise<void> {
     return this.#inTurn(async () => {
       if (id === this.#session?.id) throw new AccessError('Nobody can remove their own id.');
-      await this.#record(this.#deed('staff-removed', { detail: id }), (tx) =>
+      await this.ledger.record(this.#deed('staff-removed', { detail: id }), (tx) =>
         tx.objectStore('staff').delete(id),
       );
     });
@@ -228,7 +228,7 @@ export class Access {
     return this.#inTurn(async () => {
       const row = await this.#row(id);
       if (!row) throw new AccessError(`There is no “${id}”.`);
-      await this.#record(this.#deed('staff-let-in', { detail: id }), (tx) =>
+      await this.ledger.record(this.#deed('staff-let-in', { detail: id }), (tx) =>
         tx.objectStore('staff').put({ ...row, failures: none }, id),
       );
     });
@@ -236,14 +236,7 @@ export class Access {
 
   /** The trail, oldest first, and what is the matter with it; null: nothing. */
   trail(): Promise<{ entries: Entry[]; broken: string | null }> {
-    return this.#inTurn(async () => {
-      const tx = this.db.transaction(['trail', 'desk'], 'readonly');
-      const [rows, head] = await Promise.all([
-        tx.objectStore('trail').getAll(),
-        tx.objectStore('desk').get('head'),
-      ]);
-      return readTrail(rows, head);
-    });
+    return this.#inTurn(() => this.ledger.entries());
   }
 
   /** One try. It is counted before it is made, so that pulling the plug wins nothing. */
@@ -258,7 +251,7 @@ export class Access {
       );
     if (wait > 0) throw new AccessError(`Too many tries. Wait ${waiting(wait)}, then try again.`);
     const failures = failedAgain(before, now);
-    await this.#write((tx) =>
+    await this.ledger.write((tx) =>
       row
         ? tx.objectStore('staff').put({ ...row, failures }, id)
         : tx.objectStore('desk').put(failures, strangers),
@@ -268,7 +261,7 @@ export class Access {
     if (row && privateKey instanceof Uint8Array) return { row: { ...row, failures: none }, privateKey };
     const locks = row !== null && id !== envelope && failures.count >= lockAt;
     // Somebody may have typed the secret where the id belongs: only ids that there are go into the trail.
-    await this.#record({ who: row ? id : '?', what: locks ? 'locked' : 'failed' });
+    await this.ledger.record({ who: row ? id : '?', what: locks ? 'locked' : 'failed' });
     throw new AccessError(
       locks
         ? 'That did not open. This id is locked now; somebody else of the staff can let it in.'
@@ -280,14 +273,14 @@ export class Access {
   #again(secret: string): Promise<{ row: Row; privateKey: Bytes }> {
     const { id } = this.#opened();
     return this.#tried(id, id === envelope ? readCode(secret) : secret).then(async (tried) => {
-      await this.#write((tx) => tx.objectStore('staff').put(tried.row, id));
+      await this.ledger.write((tx) => tx.objectStore('staff').put(tried.row, id));
       return tried;
     });
   }
 
   async #open(row: Row, privateKey: Bytes, deed: Deed): Promise<void> {
     const { id, name } = row;
-    await this.#record(deed, async (tx) => {
+    await this.ledger.record(deed, async (tx) => {
       const stored = (await tx.objectStore('staff').get(id)) as Row;
       await tx.objectStore('staff').put({ ...stored, failures: none }, id);
     });
@@ -339,35 +332,6 @@ export class Access {
 
   async #strange(): Promise<Failures> {
     return failuresSchema.safeParse(await this.db.get('desk', strangers)).data ?? none;
-  }
-
-  /** Stores an entry and what it is about, both or neither. */
-  async #record(deed: Deed, change: Change = () => {}): Promise<void> {
-    const entry = await entryAfter(this.head, this.parts.now(), deed);
-    const head = { seq: entry.seq, hash: entry.hash };
-    await this.#write(async (tx) => {
-      await tx.objectStore('trail').add(entry, entry.seq);
-      await tx.objectStore('desk').put(head, 'head');
-      await change(tx);
-    });
-    this.head = head;
-  }
-
-  async #write(change: Change): Promise<void> {
-    const tx = this.db.transaction(['staff', 'desk', 'trail', 'keys'], 'readwrite', { durability: 'strict' });
-    tx.done.catch(() => {}); // reported below, once
-    try {
-      await change(tx);
-      await tx.done;
-    } catch (cause) {
-      const root = tx.error ?? cause;
-      try {
-        tx.abort();
-      } catch {
-        // it is over already
-      }
-      throw toStoreError(root);
-    }
   }
 
   #inTurn<T>(work: () => Promise<T>): Promise<T> {

@@ -1,0 +1,77 @@
+import type { IDBPDatabase, IDBPTransaction } from 'idb';
+import { toStoreError } from '../errors';
+import type { Disk } from '../migrations';
+import { type Deed, type Entry, entryAfter, type Head, headSchema, readTrail } from './trail';
+
+type Stores = 'staff' | 'desk' | 'trail' | 'keys' | 'visits' | 'events' | 'outbox' | 'set-aside' | 'clips';
+const always: Stores[] = ['staff', 'desk', 'trail', 'keys'];
+
+export type Change = (tx: IDBPTransaction<Disk, Stores[], 'readwrite'>) => unknown;
+
+/** Where the trail is written. Whoever calls sees to it that one thing is done after the other. */
+export class Ledger {
+  private constructor(
+    private readonly db: IDBPDatabase<Disk>,
+    private readonly now: () => string,
+    private head: Head,
+  ) {}
+
+  static async load(db: IDBPDatabase<Disk>, now: () => string): Promise<Ledger> {
+    const head = headSchema.safeParse(await db.get('desk', 'head'));
+    return new Ledger(db, now, head.data ?? null);
+  }
+
+  /** Is there an entry yet? */
+  get begun(): boolean {
+    return this.head !== null;
+  }
+
+  /**
+   * Stores an entry and what it is about, both or neither.
+   * @param more stores that the change needs besides those of staff, keys and trail
+   * @param before the entry it follows, where the change brings a trail along
+   */
+  async record(
+    deed: Deed,
+    change: Change = () => {},
+    more: Stores[] = [],
+    before = this.head,
+  ): Promise<void> {
+    const entry = await entryAfter(before, this.now(), deed);
+    const head = { seq: entry.seq, hash: entry.hash };
+    await this.write(async (tx) => {
+      await tx.objectStore('trail').add(entry, entry.seq);
+      await tx.objectStore('desk').put(head, 'head');
+      await change(tx);
+    }, more);
+    this.head = head;
+  }
+
+  /** All of it or none. */
+  async write(change: Change, more: Stores[] = []): Promise<void> {
+    const tx = this.db.transaction([...always, ...more], 'readwrite', { durability: 'strict' });
+    tx.done.catch(() => {}); // reported below, once
+    try {
+      await change(tx);
+      await tx.done;
+    } catch (cause) {
+      const root = tx.error ?? cause;
+      try {
+        tx.abort();
+      } catch {
+        // it is over already
+      }
+      throw toStoreError(root);
+    }
+  }
+
+  /** Oldest first, and what is the matter with it; null: nothing. */
+  async entries(): Promise<{ entries: Entry[]; broken: string | null }> {
+    const tx = this.db.transaction(['trail', 'desk'], 'readonly');
+    const [rows, head] = await Promise.all([
+      tx.objectStore('trail').getAll(),
+      tx.objectStore('desk').get('head'),
+    ]);
+    return readTrail(rows, head);
+  }
+}
