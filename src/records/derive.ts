@@ -1,6 +1,8 @@
+import { narrowed } from '../../phrasebanks/narrow';
 import type { ModuleFile, TeachingFile, weights } from '../../phrasebanks/schema';
 import type { EngineId } from '../hearing/types';
 import type { Finding } from '../scoring/types';
+import { minutesBetween, pausedMinutes } from './minutes';
 import { fill } from './plain';
 import type { VisitEvent, VisitFact, VisitStart } from './types';
 
@@ -125,9 +127,10 @@ export interface DeriveTexts {
 type FactOf<T extends VisitFact['type']> = Extract<VisitFact, { type: T }>;
 
 /** Events in any order, of one visit, finished or not; see VisitRecord. Never throws for a valid log. */
-export function derive(events: readonly VisitEvent[], texts: DeriveTexts): VisitRecord {
+export function derive(events: readonly VisitEvent[], whole: DeriveTexts): VisitRecord {
   const log = [...events].sort((a, b) => a.seq - b.seq);
   const start = factsOf(log, 'visit-started')[0]?.start ?? null;
+  const texts = { ...whole, module: narrowed(whole.module, start?.recheck) };
   const turns = turnsOf(log);
   const steps = stepsOf(log, turns, start, texts);
   const finished = factsOf(log, 'finished').at(-1);
@@ -174,25 +177,6 @@ function factsOf<T extends VisitFact['type']>(log: readonly VisitEvent[], type: 
 
 function unique<T>(values: readonly T[]): T[] {
   return [...new Set(values)];
-}
-
-function minutesBetween(from: string, to: string): number {
-  // A clock that was set back must not make a negative visit.
-  return Math.max(0, Math.round((Date.parse(to) - Date.parse(from)) / 60_000));
-}
-
-function pausedMinutes(log: readonly VisitEvent[]): number {
-  let total = 0;
-  let since: number | null = null;
-  for (const { at, fact } of log) {
-    if (fact.type === 'paused') since ??= Date.parse(at);
-    else if (since !== null) {
-      total += Math.max(0, Date.parse(at) - since);
-      if (fact.type === 'resumed' || fact.type === 'finished') since = null;
-      else since = Date.parse(at);
-    }
-  }
-  return Math.round(total / 60_000);
 }
 
 function missingOf(log: readonly VisitEvent[]): number[] {

@@ -2,7 +2,9 @@ import type { TeachingFile } from '../../phrasebanks/schema';
 import type { EngineId } from '../hearing/types';
 import type { VoiceId } from '../speaking/types';
 import type { ConceptRecord, ReviewReason, StepRecord, VisitRecord } from './derive';
+import { outcomeNames } from './outcome-names';
 import { fill, oneLine } from './plain';
+import { recheckAfter, thenAndNow } from './recheck';
 import type { VisitStart } from './types';
 
 /*
@@ -24,6 +26,7 @@ export function chartNote(record: VisitRecord, teaching: TeachingFile, options: 
     section('LEARNER AND NEEDS', learner(record)),
     section('TAUGHT', taught(record, teaching)),
     section('METHOD', method(record, zone)),
+    section('RE-CHECK: THEN AND NOW', rechecked(record)),
     section('NEEDS A PERSON', needsPerson(record)),
     section('PUT RIGHT DURING THE VISIT', putRight(record)),
     section('RESPONSE TO TEACHING', record.steps.flatMap(response)),
@@ -84,6 +87,10 @@ function head(record: VisitRecord, zone: string): string {
     ...(start?.practice ? ['PRACTICE VISIT: the learner is invented. Do not file this in a chart.'] : []),
     ...(record.state === 'open' ? ['The visit is not finished; this note is a draft.'] : []),
     `Visit: ${record.visit ?? 'not known'}, ${states[record.state]}`,
+    ...(start?.recheck
+      ? [`Re-check of visit ${start.recheck.of}, which ended ${time(start.recheck.at, zone)}`]
+      : []),
+    ...(start?.sitting ? [`Lesson ${start.sitting.index + 1} of several in one sitting`] : []),
     `Time: ${when}`,
     `Place: ${start ? oneLine(`${start.ward}, bed ${start.bed}`) : 'not known'}`,
     `Started by: ${start ? oneLine(start.staff) : 'not known'}`,
@@ -100,9 +107,18 @@ function learner({ start, recordNumber }: VisitRecord): string[] {
     `Language: ${start.language}; interpreter: ${start.interpreter ? 'yes' : 'no'}`,
     `Prefers to learn by: ${start.prefers}${start.audioOnly ? '; went through the visit by ear only' : ''}`,
     ...access(start),
+    ...(start.readiness ? [`Readiness to learn, as entered: ${readinessNames[start.readiness]}`] : []),
     `Barriers to learning: ${start.barriers.length > 0 ? start.barriers.join(', ') : 'none entered'}`,
   ];
 }
+
+/** For staff. */
+export const readinessNames: Record<NonNullable<VisitStart['readiness']>, string> = {
+  eager: 'eager, asks to be taught',
+  willing: 'willing',
+  hesitant: 'hesitant',
+  'not-now': 'does not want to be taught now',
+};
 
 /** How the learner works the screen, where that is not by voice and finger. */
 function access({ answers, switches }: VisitStart): string[] {
@@ -158,7 +174,9 @@ function method(record: VisitRecord, zone: string): string[] {
     .filter((mode) => count(mode) > 0)
     .map((mode) => `${count(mode)} by ${mode === 'typed' ? 'typing' : mode}`);
   return [
-    'Teach-back by voice kiosk: each step was explained, the learner was asked to say it back in their own words, and only what was missed was taught again.',
+    record.start?.recheck
+      ? 'Re-check by voice kiosk: the learner was asked first, in their own words, about points missed before; only what was missed again was taught.'
+      : 'Teach-back by voice kiosk: each step was explained, the learner was asked to say it back in their own words, and only what was missed was taught again.',
     `Answers: ${answers.length > 0 ? answers.join(', ') : 'none'}`,
     ...(count('touch') > 0
       ? ['An answer by touch chooses among cards; it is not in the own words of the learner.']
@@ -193,6 +211,12 @@ function answersOf(concept: ConceptRecord): string {
       ({ heard, finding }, index) => `Answer ${index + 1}: "${heard}" (${finding.label}: ${finding.reason})`,
     )
     .join(' ');
+}
+
+function rechecked(record: VisitRecord): string[] {
+  return thenAndNow(record).map(
+    ({ label, before, now }) => `${label}: then ${outcomeNames[before]}; now ${outcomeNames[now]}`,
+  );
 }
 
 function needsPerson({ concepts }: VisitRecord): string[] {
@@ -276,6 +300,10 @@ function plan({ concepts, questions: asked, showMe: points }: VisitRecord): stri
     ...(open > 0 ? [`Answer ${open} kept question${open === 1 ? '' : 's'} of the learner.`] : []),
     ...(unseen > 0 ? [`Watch the return demonstration: ${unseen} of ${points.length} points not seen.`] : []),
     'Give the handout and go over what it stresses.',
-    ...(needs.length > 0 ? ['Check the missed points again within 48 to 72 hours.'] : []),
+    ...(needs.length > 0
+      ? [
+          `Check the missed points again ${recheckAfter.least} to ${recheckAfter.most} hours after this visit.`,
+        ]
+      : []),
   ];
 }

@@ -1,6 +1,7 @@
 import * as z from 'zod/mini';
 import { engineIds } from '../hearing/types';
 import { labels } from '../scoring/types';
+import { outcomes } from './derive';
 
 /*
  * The visit log. Append-only and the one truth: all that is shown, printed or exported is derived from it.
@@ -11,6 +12,20 @@ const unit = z.number().check(z.gte(0), z.lte(1));
 
 export const barriers = ['sight', 'hearing', 'memory', 'hands', 'reading', 'breath'] as const;
 export const waysToLearn = ['listening', 'looking', 'doing', 'reading'] as const;
+/** How ready for teaching the clinician finds the learner. That it is noted is common practice, the steps are ours. */
+export const readiness = ['eager', 'willing', 'hesitant', 'not-now'] as const;
+
+const particulars = z.strictObject({
+  medicine: text,
+  timesADay: text,
+  careTeam: text,
+  flameDistance: text,
+  tubingLength: text,
+  soakIn: text,
+  soakTime: text,
+  callNumber: text,
+  emergencyNumber: text,
+});
 
 /** What the clinician enters before a visit. */
 export const visitStartSchema = z.strictObject({
@@ -40,17 +55,32 @@ export const visitStartSchema = z.strictObject({
   answers: z.optional(z.enum(['voice', 'touch'])),
   /** Who presses one switch (choose) or two (next, choose); `each` item is pointed at for so many ms. */
   switches: z.optional(z.strictObject({ keys: z.enum(['one', 'two']), each: z.int() })),
-  particulars: z.strictObject({
-    medicine: text,
-    timesADay: text,
-    careTeam: text,
-    flameDistance: text,
-    tubingLength: text,
-    soakIn: text,
-    soakTime: text,
-    callNumber: text,
-    emergencyNumber: text,
-  }),
+  particulars,
+  /** Left out: not entered. */
+  readiness: z.optional(z.enum(readiness)),
+  /** Only these points of an earlier visit are asked, before anything is taught. */
+  recheck: z.optional(
+    z.strictObject({
+      of: z.uuid(),
+      /** When that visit ended. */
+      at: z.iso.datetime(),
+      /** And what had come of each then. */
+      points: z.array(z.strictObject({ concept: text, before: z.enum(outcomes) })),
+      /** What the hands had not shown yet. */
+      showMe: z.array(text),
+    }),
+  ),
+  /** One of several lessons in a row, each a visit. What comes after it stands here, so that none is forgotten. */
+  sitting: z.optional(
+    z.strictObject({
+      id: z.uuid(),
+      /** From 0. */
+      index: z.int(),
+      /** true: it began as the one before ended, so greeting and sound check had been. */
+      follows: z.boolean(),
+      toCome: z.array(z.strictObject({ module: text, steps: z.array(text), particulars })),
+    }),
+  ),
 });
 export type VisitStart = z.infer<typeof visitStartSchema>;
 

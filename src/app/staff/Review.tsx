@@ -1,18 +1,11 @@
 import { type ReactNode, useState } from 'react';
 import type { VisitRecord } from '../../records/derive';
 import { cloudAnswer, heardAndSpoken } from '../../records/note';
+import { outcomeNames } from '../../records/outcome-names';
 import type { Summary } from '../../records/summary';
 import { headline } from './headline';
 import styles from './Staff.module.css';
 import { Tries } from './Tries';
-
-const outcomeNames: Record<string, string> = {
-  'first-try': 'said at once',
-  'after-reteach': 'said after teaching again',
-  'needs-person': 'needs a person',
-  'not-said': 'not said (extra)',
-  'not-asked': 'not asked',
-};
 
 /** One visit for the clinician: gravest first, with what was said and why it was judged so; the note to paste. */
 export function Review({
