@@ -166,7 +166,9 @@ export function headerAfter(
 }
 
 export function newestFirst(headers: VisitHeader[]): VisitHeader[] {
-  return headers.sort((a, b) => b.startedAt.localeCompare(a.startedAt) || a.visit.localeCompare(b.visit));
+  // Times and ids are plain ASCII of one form: compared as they are, which is far quicker than by a language's rules.
+  const order = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0);
+  return headers.sort((a, b) => order(b.startedAt, a.startedAt) || order(a.visit, b.visit));
 }
 
 export function aside(

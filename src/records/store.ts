@@ -1,5 +1,6 @@
 import { type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
 import { StoreError, toStoreError } from './errors';
+import { everyEventOf, headerOf, headersOf, rowsOf } from './headers';
 import { type Disk, type Migration, migrate, migrations } from './migrations';
 import {
   aside,
@@ -7,12 +8,9 @@ import {
   type EventKey,
   freshRow,
   headerAfter,
-  headerSchema,
   newestFirst,
   outboxSchema,
   readClip,
-  readEvent,
-  type SealedRow,
   setAsideSchema,
   toClipRow,
   toEvents,
@@ -63,10 +61,6 @@ const filedStores: StoreName[] = [...visitStores, 'outbox'];
 const sealedStores: StoreName[] = [...filedStores, 'keys'];
 // Apart from the visits, so that a recording never waits for one nor holds one up.
 const clipStores: StoreName[] = ['clips', 'set-aside'];
-// An array sorts behind every string and number, so this range holds whatever was filed under the visit.
-const everyEventOf = (visit: string) => IDBKeyRange.bound([visit], [visit, []]);
-const numberedEventsOf = (visit: string) => IDBKeyRange.bound([visit, 0], [visit, Number.POSITIVE_INFINITY]);
-
 /** Opens the visits of this device. Rejects with a StoreError; nothing is changed then. */
 export async function openDiskStore(options: DiskOptions = {}): Promise<VisitStore> {
   const name = options.name ?? 'ownwords';
@@ -105,6 +99,7 @@ function takeWriterLock(
 
 class DiskStore implements VisitStore {
   #lost = false;
+  #logsSeen = false;
   #sealed: SealedVisits | null = null;
   #access: Promise<Access> | null = null;
   #turn: Promise<unknown> = Promise.resolve();
@@ -169,7 +164,7 @@ class DiskStore implements VisitStore {
   async #appendPlain(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
     const files = bringsToOutbox(facts);
     const work = async (tx: Writing) => {
-      const { header } = await this.#header(tx, visit);
+      const { header } = await headerOf(tx, visit, this.#now);
       const added = toEvents(visit, header?.next ?? 0, this.#now(), facts);
       // async: a put that throws at once then rejects like the others, and none goes unheard.
       const puts = added.map(async (event) => {
@@ -192,7 +187,7 @@ class DiskStore implements VisitStore {
     });
   }
 
-  #visitRows = (visit: string) => this.#read((tx) => this.#rows(tx, visit));
+  #visitRows = (visit: string) => this.#read((tx) => rowsOf(tx, visit, this.#now));
 
   async takeUp(visit: string): Promise<void> {
     await this.#sealed?.takeUp(visit);
@@ -237,8 +232,8 @@ class DiskStore implements VisitStore {
       list: () => this.list(),
       read: (work) => this.#read(work, sealedStores),
       write: (work) => this.#write(work, sealedStores),
-      rows: (tx, visit) => this.#rows(tx, visit),
-      header: async (tx, visit) => (await this.#header(tx, visit)).header,
+      rows: (tx, visit) => rowsOf(tx, visit, this.#now),
+      header: async (tx, visit) => (await headerOf(tx, visit, this.#now)).header,
       putAside: (bad) => this.#putAside('events', bad),
     };
   }
@@ -250,26 +245,12 @@ class DiskStore implements VisitStore {
   }
 
   async list(): Promise<VisitHeader[]> {
-    const found = await this.#read(async (tx) => {
-      const visits = new Set((await tx.objectStore('visits').getAllKeys()).map(String));
-      // Hops from visit to visit: a log without a header must not be forgotten.
-      let cursor = await tx.objectStore('events').openKeyCursor();
-      while (cursor) {
-        const visit: unknown = Array.isArray(cursor.key) ? cursor.key[0] : cursor.key;
-        if (typeof visit !== 'string') {
-          cursor = await cursor.continue();
-          continue;
-        }
-        visits.add(visit);
-        const end = [visit, []] as unknown as EventKey;
-        cursor = await cursor.continue(end);
-      }
-      const headers: { visit: string; header: VisitHeader | null; why: string | null }[] = [];
-      for (const visit of visits) headers.push({ visit, ...(await this.#header(tx, visit)) });
-      return headers;
-    });
-    await this.#mendHeaders(found.filter(({ why }) => why !== null).map(({ visit }) => visit));
-    return newestFirst(found.flatMap(({ header }) => header ?? []));
+    // What this window wrote since it looked for logs without a header, it wrote with one.
+    const withLog = !this.#logsSeen || this.mode === 'read-only';
+    const { headers, amiss } = await this.#read((tx) => headersOf(tx, this.#now, withLog));
+    await this.#mendHeaders(amiss);
+    this.#logsSeen = true;
+    return newestFirst(headers);
   }
 
   async openVisits(): Promise<VisitHeader[]> {
@@ -408,9 +389,7 @@ class DiskStore implements VisitStore {
     this.release?.();
   }
 
-  #now(): string {
-    return (this.options.now?.() ?? new Date()).toISOString();
-  }
+  readonly #now = () => (this.options.now?.() ?? new Date()).toISOString();
 
   async #read<T>(work: (tx: Reading) => Promise<T>, stores = visitStores): Promise<T> {
     try {
@@ -444,51 +423,12 @@ class DiskStore implements VisitStore {
     }
   }
 
-  async #rows(tx: Reading, visit: string) {
-    const store = tx.objectStore('events');
-    const [keys, rows] = await Promise.all([
-      store.getAllKeys(everyEventOf(visit)),
-      store.getAll(everyEventOf(visit)),
-    ]);
-    const good: (VisitEvent | SealedRow)[] = [];
-    const bad: { key: EventKey; found: SetAside }[] = [];
-    keys.forEach((key, index) => {
-      const row = rows[index];
-      const read = readEvent(key, row);
-      if ('event' in read) good.push(read.event);
-      else bad.push({ key, found: aside('events', key, row, read.why, this.#now()) });
-    });
-    return { good, bad, keys };
-  }
-
-  /** The header as stored when it is sound, else made anew from the log. Writes nothing. */
-  async #header(tx: Reading, visit: string): Promise<{ header: VisitHeader | null; why: string | null }> {
-    const row = await tx.objectStore('visits').get(visit);
-    const last = await tx.objectStore('events').openKeyCursor(numberedEventsOf(visit), 'prev');
-    const read = headerSchema.safeParse(row);
-    if (read.success && read.data.visit === visit && read.data.next > (last?.key[1] ?? -1)) {
-      return { header: read.data, why: null };
-    }
-    const { good, keys } = await this.#rows(tx, visit);
-    const rebuilt = headerAfter(null, good);
-    if (row === undefined && !rebuilt) return { header: null, why: null };
-    const why = row === undefined ? 'missing' : read.success ? 'does not match the log' : whyNot(read.error);
-    if (!rebuilt) return { header: null, why };
-    const taken = keys.map(([, seq]) => (typeof seq === 'number' ? Math.floor(seq) + 1 : 0));
-    // Numbers of events that were set aside are not given twice.
-    for (const before of await tx.objectStore('set-aside').index('visit').getAll(visit)) {
-      const seq = /^event (\d+)$/.exec(setAsideSchema.safeParse(before).data?.where ?? '')?.[1];
-      if (seq) taken.push(Number(seq) + 1);
-    }
-    return { header: { ...rebuilt, next: Math.max(rebuilt.next, ...taken) }, why };
-  }
-
   async #mendHeaders(visits: string[]): Promise<void> {
     if (visits.length === 0) return;
     const found: SetAside[] = [];
     const mend = async (tx: Reading) => {
       for (const visit of visits) {
-        const { header, why } = await this.#header(tx, visit);
+        const { header, why } = await headerOf(tx, visit, this.#now);
         if (why === null) continue;
         const each = aside('visits', visit, await tx.objectStore('visits').get(visit), why, this.#now());
         found.push(each);

@@ -183,14 +183,16 @@ describe('rows that cannot be read', () => {
 
   test('as headers are made anew from the log, and so are missing ones', async () => {
     const told: string[] = [];
-    const store = await open({ onSetAside: ({ where, why }) => told.push(`${where}: ${why}`) });
-    await store.append(visitId, wholeVisit);
-    await store.append(otherId, [started({ visit: otherId })]);
-    const before = await store.list();
+    const first = await open();
+    await first.append(visitId, wholeVisit);
+    await first.append(otherId, [started({ visit: otherId })]);
+    const before = await first.list();
+    first.close();
     await meddle(async (db) => {
       await db.put('visits', { visit: visitId, next: 'soon' }, visitId);
       await db.delete('visits', otherId);
     });
+    const store = await open({ onSetAside: ({ where, why }) => told.push(`${where}: ${why}`) });
     expect(await store.list()).toEqual(before);
     expect(told).toHaveLength(2);
     expect(told.sort()).toEqual([
@@ -199,6 +201,37 @@ describe('rows that cannot be read', () => {
     ]);
     expect(await store.list()).toEqual(before);
     expect(told).toHaveLength(2);
+  });
+
+  test('and logs without a header are found before, between and behind all others', async () => {
+    const first = await open({ now: () => new Date('2026-03-02T14:00:00Z') });
+    const ids = ['1', '5', '7', '9', 'c', 'f'].map((digit) => `${digit}${visitId.slice(1)}`);
+    for (const visit of ids) await first.append(visit, [started({ visit }), asked('why?')]);
+    first.close();
+    await meddle(async (db) => {
+      for (const index of [0, 2, 3, 5]) await db.delete('visits', ids[index]!);
+      // Keys that no visit has are no visit.
+      await db.put('events', 'stray', 7 as never);
+      await db.put('events', 'stray', [8] as never);
+    });
+    const store = await open();
+    expect((await store.list()).map(({ visit }) => visit)).toEqual(ids);
+    await meddle(async (db) => {
+      for (const visit of ids) await db.delete('visits', visit);
+    });
+    store.close();
+    expect((await (await open()).list()).map(({ visit }) => visit)).toEqual(ids);
+  });
+
+  test('and a header that lags behind its log is mended before it is shown', async () => {
+    const first = await open();
+    await first.append(visitId, [started(), asked('one'), { type: 'finished', how: 'completed' }]);
+    const [before] = await first.list();
+    first.close();
+    await meddle((db) => db.put('visits', { ...before, next: 2, finished: null }, visitId));
+    const store = await open();
+    expect(await store.openVisits()).toEqual([]);
+    expect(await store.list()).toEqual([before]);
   });
 
   test('as headers that lag behind the log do not make a number come twice', async () => {

@@ -1,0 +1,123 @@
+import {
+  aside,
+  type EventKey,
+  headerAfter,
+  headerSchema,
+  readEvent,
+  type SealedRow,
+  setAsideSchema,
+  whyNot,
+} from './rows';
+import type { Reading } from './store';
+import type { SetAside, VisitEvent, VisitHeader } from './types';
+
+/*
+ * Headers of visits as they are read back: as stored where they are sound, else made anew from the log. Nothing here
+ * writes.
+ */
+
+// An array sorts behind every string and number, so this range holds whatever was filed under the visit.
+export const everyEventOf = (visit: string) => IDBKeyRange.bound([visit], [visit, []]);
+const numberedEventsOf = (visit: string) => IDBKeyRange.bound([visit, 0], [visit, Number.POSITIVE_INFINITY]);
+
+/** The rows of a visit, and those that cannot be read as events. */
+export async function rowsOf(tx: Reading, visit: string, now: () => string) {
+  const store = tx.objectStore('events');
+  const [keys, rows] = await Promise.all([
+    store.getAllKeys(everyEventOf(visit)),
+    store.getAll(everyEventOf(visit)),
+  ]);
+  const good: (VisitEvent | SealedRow)[] = [];
+  const bad: { key: EventKey; found: SetAside }[] = [];
+  keys.forEach((key, index) => {
+    const row = rows[index];
+    const read = readEvent(key, row);
+    if ('event' in read) good.push(read.event);
+    else bad.push({ key, found: aside('events', key, row, read.why, now()) });
+  });
+  return { good, bad, keys };
+}
+
+/** `why` says what is the matter with the stored one; null: nothing. */
+export async function headerOf(
+  tx: Reading,
+  visit: string,
+  now: () => string,
+): Promise<{ header: VisitHeader | null; why: string | null }> {
+  const row = await tx.objectStore('visits').get(visit);
+  const last = await tx.objectStore('events').openKeyCursor(numberedEventsOf(visit), 'prev');
+  const read = headerSchema.safeParse(row);
+  if (read.success && read.data.visit === visit && read.data.next > (last?.key[1] ?? -1)) {
+    return { header: read.data, why: null };
+  }
+  const { good, keys } = await rowsOf(tx, visit, now);
+  const rebuilt = headerAfter(null, good);
+  if (row === undefined && !rebuilt) return { header: null, why: null };
+  const why = row === undefined ? 'missing' : read.success ? 'does not match the log' : whyNot(read.error);
+  if (!rebuilt) return { header: null, why };
+  const taken = keys.map(([, seq]) => (typeof seq === 'number' ? Math.floor(seq) + 1 : 0));
+  // Numbers of events that were set aside are not given twice.
+  for (const before of await tx.objectStore('set-aside').index('visit').getAll(visit)) {
+    const seq = /^event (\d+)$/.exec(setAsideSchema.safeParse(before).data?.where ?? '')?.[1];
+    if (seq) taken.push(Number(seq) + 1);
+  }
+  return { header: { ...rebuilt, next: Math.max(rebuilt.next, ...taken) }, why };
+}
+
+/**
+ * All headers, in no order.
+ * @param withLog looks for events that no header knows of as well: one request a visit, all at once
+ * @returns in `amiss` the visits whose headers have to be mended; they are among `headers` as they will be
+ */
+export async function headersOf(
+  tx: Reading,
+  now: () => string,
+  withLog: boolean,
+): Promise<{ headers: VisitHeader[]; amiss: string[] }> {
+  const store = tx.objectStore('visits');
+  const [keys, rows] = await Promise.all([store.getAllKeys(), store.getAll()]);
+  const headers = new Map<string, VisitHeader>();
+  const doubtful = new Set<string>();
+  keys.forEach((key, index) => {
+    const read = headerSchema.safeParse(rows[index]);
+    if (read.success && read.data.visit === key) headers.set(key, read.data);
+    else doubtful.add(String(key));
+  });
+  if (withLog) for (const visit of await strayVisits(tx, [...headers.values()])) doubtful.add(visit);
+  const amiss: string[] = [];
+  for (const visit of doubtful) {
+    const { header, why } = await headerOf(tx, visit, now);
+    if (why !== null) amiss.push(visit);
+    if (header) headers.set(visit, header);
+    else headers.delete(visit);
+  }
+  return { headers: [...headers.values()], amiss };
+}
+
+/** Visits with events that none of these headers, sorted by visit as the store sorts them, knows of. */
+async function strayVisits(tx: Reading, headers: VisitHeader[]): Promise<Set<string>> {
+  const events = tx.objectStore('events');
+  // From the number that comes next in one visit to the beginning of the one after, nothing should lie.
+  const gaps = [null, ...headers].map((before, index) => {
+    const after = headers[index];
+    const from = before && [before.visit, before.next];
+    if (from && after) return IDBKeyRange.bound(from, [after.visit], false, true);
+    if (from) return IDBKeyRange.lowerBound(from);
+    // Numbers are the lowest of all keys.
+    return after ? IDBKeyRange.upperBound([after.visit], true) : IDBKeyRange.lowerBound(-Infinity);
+  });
+  const found = await Promise.all(gaps.map((gap) => events.getKey(gap)));
+  const stray = new Set<string>();
+  for (const [index, gap] of gaps.entries()) {
+    if (found[index] === undefined) continue;
+    // Hops from visit to visit.
+    let cursor = await events.openKeyCursor(gap);
+    while (cursor) {
+      const visit: unknown = Array.isArray(cursor.key) ? cursor.key[0] : cursor.key;
+      if (typeof visit === 'string') stray.add(visit);
+      const end = [visit, []] as unknown as EventKey;
+      cursor = await (typeof visit === 'string' ? cursor.continue(end) : cursor.continue());
+    }
+  }
+  return stray;
+}
