@@ -1,6 +1,6 @@
 import type { OutboxRow } from '../../records/types';
 import styles from './Staff.module.css';
-import { filed } from './Visits';
+import { filed } from './VisitTable';
 
 /** Whose visit this was, in the hospital's records, and how far its filing there is. */
 export function Record({

@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { useMemo, useRef } from 'react';
 import type { Kiosk, KioskState } from '../kiosk';
 import { makeStudio } from '../studio';
 import { OpenRecords } from './OpenRecords';
@@ -9,6 +9,7 @@ import { SetUp } from './SetUp';
 import styles from './Staff.module.css';
 import { StartForm } from './StartForm';
 import { Visits } from './Visits';
+import type { Place } from './VisitTable';
 
 /** One of the staff's pages, and a word before the records close by themselves. */
 export function StaffPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState }) {
@@ -23,6 +24,7 @@ export function StaffPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
 }
 
 function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk: Kiosk; state: KioskState }) {
+  const place = useRef<Place>({ until: '', shown: 0, opened: '' });
   const studio = useMemo(() => makeStudio(kiosk.studioParts), [kiosk]);
   switch (page.at) {
     case 'start':
@@ -46,6 +48,7 @@ function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk:
           outbox={outbox}
           notices={notices}
           sealing={page.sealing}
+          place={place.current}
           onOpen={kiosk.review}
           onGoOn={kiosk.goOnFromList}
           onFileNow={() => kiosk.fileNow()}

@@ -1,7 +1,8 @@
 import type { OutboxView } from '../../fhir/outbox';
-import type { OutboxRow, VisitHeader } from '../../records/types';
+import type { VisitHeader } from '../../records/types';
 import type { Sealing } from '../kiosk';
 import styles from './Staff.module.css';
+import { type Place, VisitTable } from './VisitTable';
 
 /** The visits on this device, newest first. Names stay in the record. */
 export function Visits({
@@ -9,6 +10,7 @@ export function Visits({
   outbox,
   notices,
   sealing,
+  place,
   onOpen,
   onFileNow,
   onGoOn,
@@ -24,6 +26,8 @@ export function Visits({
   notices: string[];
   /** Whether what is stored is sealed, and who has opened it. */
   sealing: Sealing;
+  /** Where in the list staff were. */
+  place?: Place;
   onOpen: (visit: string) => void;
   onGoOn: (visit: string) => void;
   onFileNow: () => void;
@@ -69,30 +73,7 @@ export function Visits({
       )}
       {outbox && <Filing outbox={outbox} onFileNow={onFileNow} />}
       {visits.length === 0 && <p>No visit is stored on this device.</p>}
-      <table className={styles.table}>
-        <tbody>
-          {visits.map((visit) => (
-            <tr key={visit.visit}>
-              <td>
-                {new Date(visit.startedAt).toLocaleString('en', { dateStyle: 'medium', timeStyle: 'short' })}
-              </td>
-              <td>{visit.practice && 'practice'}</td>
-              <td>{visit.finished ?? 'not finished'}</td>
-              {outbox && <td>{filed(outbox.rows.get(visit.visit))}</td>}
-              <td>
-                <button type="button" onClick={() => onOpen(visit.visit)}>
-                  Open
-                </button>{' '}
-                {!visit.finished && (
-                  <button type="button" onClick={() => onGoOn(visit.visit)}>
-                    Go on with it
-                  </button>
-                )}
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <VisitTable visits={visits} outbox={outbox} place={place} onOpen={onOpen} onGoOn={onGoOn} />
       <div className={styles.buttons}>
         <button type="button" onClick={onRecordings}>
           Recorded sentences
@@ -128,14 +109,4 @@ function Filing({ outbox, onFileNow }: { outbox: OutboxView; onFileNow: () => vo
       )}
     </section>
   );
-}
-
-/** How far one visit is. */
-export function filed(row: OutboxRow | undefined): string {
-  if (!row) return '';
-  if (row.state === 'filed') {
-    const at = new Date(row.filedAt ?? '');
-    return `filed in the record, ${at.toLocaleString('en', { dateStyle: 'medium', timeStyle: 'short' })}`;
-  }
-  return row.state === 'held' ? 'not filed: open it' : 'waiting to be filed';
 }

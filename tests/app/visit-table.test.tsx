@@ -1,0 +1,76 @@
+// @vitest-environment happy-dom
+import { cleanup, fireEvent, render, screen } from '@testing-library/react';
+import userEvent from '@testing-library/user-event';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { type Place, VisitTable } from '../../src/app/staff/VisitTable';
+import type { VisitHeader } from '../../src/records/types';
+
+afterEach(cleanup);
+
+/** One a day, newest first, the newest on 30 June 2026 at noon of this device. */
+const visits = (count: number): VisitHeader[] =>
+  Array.from({ length: count }, (_, index) => {
+    const at = new Date(2026, 5, 30 - index, 12).toISOString();
+    return { visit: `v${index}`, practice: false, startedAt: at, lastAt: at, finished: 'completed', next: 9 };
+  });
+
+const show = (count: number, place?: Place) => {
+  const onOpen = vi.fn();
+  render(<VisitTable visits={visits(count)} outbox={null} place={place} onOpen={onOpen} onGoOn={() => {}} />);
+  return onOpen;
+};
+const rows = () => screen.queryAllByRole('row').map((row) => row.getAttribute('data-visit'));
+const status = () => screen.getByRole('status').textContent;
+const upTo = (day: string) =>
+  fireEvent.change(screen.getByLabelText('Show this day and before'), { target: { value: day } });
+
+describe('the list of visits', () => {
+  it('shows all of a few, and asks nothing', () => {
+    show(50);
+    expect(rows()).toHaveLength(50);
+    expect(screen.queryByRole('button', { name: 'Show more' })).toBe(null);
+    expect(screen.queryByLabelText('Show this day and before')).toBe(null);
+  });
+
+  it('shows the newest fifty of many, then fifty more, with the focus on the first of those', async () => {
+    show(120);
+    expect(rows()).toHaveLength(50);
+    expect(rows()[0]).toBe('v0');
+    expect(status()).toBe('50 of 120 visits are shown, newest first.');
+    const more = screen.getByRole('button', { name: 'Show more' });
+    more.focus();
+    await userEvent.keyboard('{Enter}');
+    expect(rows()).toHaveLength(100);
+    expect(document.activeElement?.closest('tr')?.getAttribute('data-visit')).toBe('v50');
+    await userEvent.click(more);
+    expect(rows()).toHaveLength(120);
+    expect(document.activeElement?.closest('tr')?.getAttribute('data-visit')).toBe('v100');
+    expect(screen.queryByRole('button', { name: 'Show more' })).toBe(null);
+  });
+
+  it('finds older ones by their day, that day included', () => {
+    show(120);
+    upTo('2026-05-31');
+    expect(rows()[0]).toBe('v30');
+    expect(rows()).toHaveLength(50);
+    upTo('2026-01-01');
+    expect(rows()).toEqual([]);
+    expect(status()).toBe('No visit is as old as that.');
+    upTo('');
+    expect(rows()[0]).toBe('v0');
+  });
+
+  it('is where staff left it when they come back from a visit', async () => {
+    const place: Place = { until: '', shown: 0, opened: '' };
+    const onOpen = show(200, place);
+    upTo('2026-06-20');
+    await userEvent.click(screen.getByRole('button', { name: 'Show more' }));
+    await userEvent.click(screen.getAllByRole('button', { name: 'Open' })[70]!);
+    expect(onOpen).toHaveBeenCalledWith('v80');
+    cleanup();
+    show(200, place);
+    expect(rows()).toHaveLength(100);
+    expect(rows()[0]).toBe('v10');
+    expect(document.activeElement?.closest('tr')?.getAttribute('data-visit')).toBe('v80');
+  });
+});
