@@ -124,7 +124,8 @@ export const shownPoints = (facts: readonly VisitFact[]): Record<string, boolean
 export const placeOf = (lesson: Lesson, start: VisitStart, facts: readonly VisitFact[]): Place => {
   if (facts.some((f) => f.type === 'finished')) return 'ended';
   const begun = facts.some((f) => f.type === 'step-started');
-  if (!begun && !facts.some((f) => f.type === 'sound-checked')) return 'sound-check';
+  const sounds = start.sitting?.follows || facts.some((f) => f.type === 'sound-checked');
+  if (!begun && !sounds) return 'sound-check';
   if (nextStep(start, facts) !== null) return begun ? 'teaching' : 'first-question';
   const shown = shownPoints(facts);
   return lesson.module.showMe.some((point) => shown[point] === undefined) ? 'show-me' : 'summary';

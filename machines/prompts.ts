@@ -23,6 +23,8 @@ export const promptSlots = {
   soundCheckGoOn: [], // that did not help twice: we go on; touch works as well
   questionsFirst: [], // "do you have a question before we start?" (yes or no)
   shallWeGoOn: [], // after an interruption (yes or no)
+  recheckIntro: ['device'], // before questionsFirst: some days ago we taught {device}, now we ask about parts of it
+  sittingNow: ['device'], // before questionsFirst: the next lesson begins, about {device}
 
   // Teaching and asking
   stepCount: ['index', 'count'], // where we are, at the start of each step
@@ -42,6 +44,7 @@ export const promptSlots = {
   praise3: [],
   creditLead: [], // some of it was there; before teaching the rest
   teachAgainLead: [], // we were not clear; before teaching in other words
+  recheckTeachLead: [], // in place of it where nothing was taught yet today
   onePartMore: [], // before asking for one small missing piece
   tellMeThat: [], // after teaching again; before the narrower question
   teachSimplestLead: [], // before the shortest wording, on the last try
@@ -87,6 +90,7 @@ export const promptSlots = {
   whenToCallLead: [], // before the handout's whenToCall sentences
   anyQuestion: [], // "any other question?" (yes or no)
   finished: [],
+  sittingNext: ['device'], // in place of finished: rest, then press the big button to go on with {device}
   stopped: [],
 
   // Kiosk

@@ -107,6 +107,13 @@ const partQuestion = (words: Words, finding: Finding | undefined): string | null
     ? (conceptText(words, finding.concept)?.askPart?.[finding.missing] ?? null)
     : null;
 
+/**
+ * Is each point asked for by its own question, and not by the open one of the step? Also at the first try of a
+ * re-check, while they are few: who was told the whole days ago need not tell all of it for one point.
+ */
+export const asksApart = ({ start }: Words, attempt: number, asked: readonly string[]): boolean =>
+  attempt > 1 || (start.recheck !== undefined && asked.length <= 2);
+
 /** First try: the step's open question. Later: only what is still missing. */
 export const question = (
   words: Words,
@@ -116,7 +123,7 @@ export const question = (
   findings: readonly Finding[],
 ): string[] => {
   const open = stepText(words, step)?.question;
-  if (attempt === 1) return open === undefined ? [] : inVisit(words, [open]);
+  if (!asksApart(words, attempt, asked)) return open === undefined ? [] : inVisit(words, [open]);
   const asks = asked.flatMap((concept) => {
     const ask =
       partQuestion(words, findingOf(findings, concept)) ?? conceptText(words, concept)?.ask ?? open ?? null;
@@ -134,6 +141,8 @@ export const ask = (
   findings: readonly Finding[],
   lead: readonly PromptKey[] = [],
 ): string[] => [
+  // Nothing was explained before that would say where we are.
+  ...(words.start.recheck && attempt === 1 && lead.length === 0 ? stepLead(words, step) : []),
   ...lead.flatMap((key) => prompt(words, key)),
   ...question(words, step, attempt, asked, findings),
   ...(attempt === 1 && lead.length === 0 ? prompt(words, 'yourTurn') : []),
@@ -212,7 +221,7 @@ export const reteach = (words: Words, r: Reteaching, needed: readonly string[]):
     : [
         ...credit,
         ...corrections(words, unasked),
-        ...prompt(words, 'teachAgainLead'),
+        ...prompt(words, words.start.recheck && r.attempt === 1 ? 'recheckTeachLead' : 'teachAgainLead'),
         ...taught,
         ...prompt(words, 'tellMeThat'),
       ];
@@ -287,6 +296,23 @@ export const yesNo = (words: Words, key: YesNoKey): string[] => [
   ...prompt(words, key),
   ...byEar(words, 'canSayYesNo'),
 ];
+
+const device = (words: Words) => inVisit(words, [words.lesson.teaching.device])[0] ?? '';
+
+/** Before the first step; what a re-check is for, or that this is the next of several lessons, comes first. */
+export const firstQuestion = (words: Words): string[] => [
+  ...(words.start.recheck ? prompt(words, 'recheckIntro', { device: device(words) }) : []),
+  ...(words.start.sitting?.follows ? prompt(words, 'sittingNow', { device: device(words) }) : []),
+  ...yesNo(words, 'questionsFirst'),
+];
+
+/** The last words of a visit. `next`: what the lesson after it is about. */
+export const ending = (words: Words, stopped: boolean, next?: string): string[] =>
+  stopped
+    ? prompt(words, 'stopped')
+    : next === undefined
+      ? prompt(words, 'finished')
+      : prompt(words, 'sittingNext', { device: next });
 
 export const showMe = (words: Words): string[] => [
   ...prompt(words, 'showMeLead'),

@@ -1,8 +1,9 @@
-import { assign, enqueueActions, sendTo, setup } from 'xstate';
+import { and, assign, enqueueActions, not, sendTo, setup } from 'xstate';
 import type { Heard } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { Finding } from '../src/scoring/types';
 import { askMachine } from './ask';
+import { judgeable, unjudgedFindings, worthKeeping } from './judgeable';
 import { type Adjust, adjusted, type Voice } from './pace';
 import { maxAttempts, merge, needed, type StepProgress, stillMissed } from './progress';
 import type { PromptKey } from './prompts';
@@ -58,41 +59,16 @@ const asking = (context: StepContext) => {
 export const questionOf = ({ progress: p, words }: Pick<StepContext, 'progress' | 'words'>) =>
   script.question(words, p.step, p.attempt, p.asked, p.findings);
 
-const request = ({ progress: p, words: { start } }: StepContext): TurnRequest => ({
-  kind: p.attempt > 1 && p.asked.length === 1 ? 'short' : 'answer',
-  language: start.language,
-  module: start.module,
+const request = ({ progress: p, words }: StepContext): TurnRequest => ({
+  kind: p.asked.length === 1 && script.asksApart(words, p.attempt, p.asked) ? 'short' : 'answer',
+  language: words.start.language,
+  module: words.start.module,
   step: p.step,
   concepts: p.asked,
 });
 
 const missed = ({ progress: p, words }: Pick<StepContext, 'progress' | 'words'>) =>
   stillMissed(words.lesson, p.step, p.findings);
-
-/** Asked concepts, and helpful ones not said yet: those are credited whenever they come. */
-const judgeable = ({ progress: p, words: { lesson } }: StepContext): string[] => {
-  const must = needed(lesson, p.step);
-  const helpful = script
-    .conceptsOf(lesson, p.step)
-    .map((c) => c.id)
-    .filter((c) => !must.includes(c) && p.findings.find((f) => f.concept === c)?.label !== 'understood');
-  return [...new Set([...p.asked, ...helpful])];
-};
-
-/** Findings about what was not asked count only when they add something. */
-const worthKeeping = ({ progress: p }: StepContext, findings: readonly Finding[]): Finding[] =>
-  findings.filter(
-    (f) => p.asked.includes(f.concept) || f.label === 'understood' || f.label === 'misconception',
-  );
-
-const unjudgedFindings = ({ progress: p }: StepContext, why: string): Finding[] =>
-  p.asked.map((concept) => ({
-    concept,
-    label: 'missed',
-    confidence: 0,
-    evidence: [],
-    reason: `The answer could not be judged (${why}); a person has to listen to it.`,
-  }));
 
 const reteaching = ({ progress: p, words }: StepContext): script.Reteaching => ({
   step: p.step,
@@ -142,7 +118,7 @@ const hangsOnDoubt = ({ progress: p, words }: StepContext, findings: readonly Fi
 
 /**
  * One step: explain, ask, listen, say back, judge; then praise, or teach again only what was missed and ask
- * for that alone. After three tries a person takes over.
+ * for that alone. After three tries a person takes over. A re-check asks first and explains only what was missed.
  */
 export const stepMachine = setup({
   types: {} as { context: StepContext; input: StepInput; events: StepEvent },
@@ -153,6 +129,7 @@ export const stepMachine = setup({
     unsure: ({ context }) =>
       context.heardMode === 'voice' && context.heard !== null && context.heard.confidence < sureEnough,
     byCards: ({ context }) => context.mode === 'cards',
+    rechecks: ({ context }) => context.words.start.recheck !== undefined,
   },
   actions: {
     playEarcon: (_, _params: { name: Earcon }) => {},
@@ -211,6 +188,8 @@ export const stepMachine = setup({
         { guard: ({ context }) => context.progress.stage === 'decide', target: 'decide' },
         { guard: ({ context }) => context.progress.stage === 'judge', target: 'judging' },
         { guard: ({ context }) => context.progress.stage === 'ask', target: 'asking' },
+        // What stayed shows only before it is said again.
+        { guard: 'rechecks', target: 'asking' },
         { target: 'explain' },
       ],
       exit: [
@@ -306,7 +285,7 @@ export const stepMachine = setup({
       on: {
         AGAIN: [
           {
-            guard: ({ context }) => context.agains >= 1,
+            guard: and([({ context }) => context.agains >= 1, not('rechecks')]),
             target: 'explain',
             actions: assign({ agains: 0, wording: 'repeat' }),
           },

@@ -3,6 +3,7 @@ import type { CommonFile, ModuleFile, TeachingFile } from '../phrasebanks/schema
 import type { EndReason, EngineId, Heard } from '../src/hearing/types';
 import type { VisitFact, VisitStart } from '../src/records/types';
 import type { Card, Finding } from '../src/scoring/types';
+import type { Voice } from './pace';
 
 /** The texts a visit needs, in one language. */
 export interface Lesson {
@@ -61,6 +62,10 @@ export interface VisitInput {
    * asked first, once a visit. Left out: never asked and never used.
    */
   askCloud?: boolean;
+  /** What the lesson after this one is about, in the words of a sentence: "your inhaler". Left out: none follows. */
+  next?: string;
+  /** How to speak from the start; left out: as every visit begins. */
+  voice?: Voice;
 }
 
 /** How questions are answered: by speaking, or (after trouble, or by choice) by tapping and typing. */

@@ -1,5 +1,5 @@
 import { type AnyActorRef, assign, type DoneActorEvent, enqueueActions, not, setup } from 'xstate';
-import type { EngineId, Sound } from '../src/hearing/types';
+import type { EngineId } from '../src/hearing/types';
 import type { VisitFact } from '../src/records/types';
 import type { VoiceId } from '../src/speaking/types';
 import { type AskInput, askMachine, eventOf } from './ask';
@@ -19,11 +19,12 @@ import { sayMachine } from './say';
 import * as script from './script';
 import { answerQuestion, type Earcon, type HelpCall, type HomeEvent, record } from './services';
 import { innerOf, type SnapshotOf, silenced } from './snapshot';
+import { adviceOn, advised, inFigures, mostAdvice, type SoundSoFar, spokenAdvice } from './soundCheck';
 import { stepMachine } from './step';
 import { type TurnOutput, turnMachine } from './turn';
 import type { AnswerMode, PersonEvent, TurnRequest, VisitInput } from './types';
 
-export interface VisitContext extends VisitInput, Voice {
+export interface VisitContext extends Omit<VisitInput, 'voice'>, Voice, SoundSoFar {
   /** All facts of the visit, past ones first. The one truth about how far it is. */
   facts: VisitFact[];
   /** Facts that are not stored yet, in order; the first `inFlight` are being stored. */
@@ -44,12 +45,8 @@ export interface VisitContext extends VisitInput, Voice {
   told: string[];
   /** The voice was too low in the sound check: tried louder. */
   soundTries: number;
-  /** The sound of the last turn of the sound check, when its engine tells. */
-  sound: Sound | null;
   /** Turns of the sound check whose sound was not fine: after each of the first two we say what would help. */
   soundBad: number;
-  /** What the sound check says next; null: the whole welcome. */
-  soundLead: script.YesNoKey | null;
   inner: SnapshotOf | null;
 }
 
@@ -60,26 +57,6 @@ const words = ({ lesson, start }: VisitContext): script.Words => ({ lesson, star
 const asksCloud = (context: VisitContext) => context.askCloud === true && cloudFact(context) === undefined;
 
 const cloudFact = ({ facts }: VisitContext) => facts.findLast((fact) => fact.type === 'cloud-asked');
-
-/** What to change, when the sound of an answer was not fine. */
-const adviceOn = (sound: Sound | null): script.YesNoKey | null =>
-  sound === null || sound.verdict === 'fine' ? null : script.soundAdvice[sound.verdict];
-
-/** Of an answer that was spoken: a button says nothing about the sound. */
-const spokenAdvice = ({ sound }: VisitContext) => (sound?.speech == null ? null : adviceOn(sound));
-
-/** The last thing asked for was not a yes or a no about how well we are heard. */
-const advised = ({ soundLead }: VisitContext) =>
-  soundLead !== null && Object.values(script.soundAdvice).includes(soundLead);
-
-const mostAdvice = 2;
-
-/** For the record: "; speech -24 dBFS, room -61 dBFS". */
-const inFigures = ({ sound }: VisitContext): string => {
-  if (sound === null) return '';
-  const level = (dbfs: number | null) => (dbfs === null ? 'not measured' : `${Math.round(dbfs)} dBFS`);
-  return `; speech ${level(sound.speech)}, room ${level(sound.noise)}`;
-};
 
 const saying = (sentences: (context: VisitContext) => string[], volume?: number) => ({
   id: 'inner' as const,
@@ -280,14 +257,14 @@ export const visitMachine = setup({
 }).createMachine({
   id: 'visit',
   type: 'parallel',
-  context: ({ input }) => ({
+  context: ({ input: { voice, ...input } }) => ({
     ...input,
-    ...firstVoice(input.start),
+    ...(voice ?? firstVoice(input.start)),
     facts: input.past,
     queue: [],
     inFlight: 0,
     storeTrouble: false,
-    place: 'sound-check',
+    place: placeOf(input.lesson, input.start, []),
     step: null,
     mode: input.start.answers === 'touch' ? 'cards' : 'voice',
     ear: null,
@@ -572,7 +549,12 @@ export const visitMachine = setup({
               invoke: {
                 id: 'inner',
                 src: 'ask',
-                input: asking('first-question', 'yes-no', (c) => script.yesNo(words(c), 'questionsFirst')),
+                input: asking(
+                  'first-question',
+                  'yes-no',
+                  (c) => script.firstQuestion(words(c)),
+                  (c) => script.yesNo(words(c), 'questionsFirst'),
+                ),
                 onSnapshot: { actions: 'keepInner' },
                 onDone: [
                   {
@@ -877,7 +859,7 @@ export const visitMachine = setup({
           states: {
             saying: {
               invoke: {
-                ...saying((c) => script.prompt(words(c), stoppedEarly(c) ? 'stopped' : 'finished')),
+                ...saying((c) => script.ending(words(c), stoppedEarly(c), c.next)),
                 onDone: { actions: 'quiet' },
               },
             },

@@ -272,6 +272,8 @@ export const screensSchema = z.strictObject({
   save: label,
   clinicianView: label,
   close: label,
+  /** Goes on with the next of several lessons. */
+  nextLesson: label,
   unsaved: label,
 });
 export type Screens = z.infer<typeof screensSchema>;

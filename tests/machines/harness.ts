@@ -2,6 +2,7 @@ import { setImmediate as macrotask } from 'node:timers/promises';
 import { expect } from 'vitest';
 import { type ActorRefFrom, createActor, fromCallback, fromPromise, SimulatedClock } from 'xstate';
 import { makeMachines } from '../../machines/make';
+import type { Voice } from '../../machines/pace';
 import type {
   HelpCall,
   InterpretInput,
@@ -24,6 +25,7 @@ import type {
 import { viewOf } from '../../machines/view';
 import type { visitMachine } from '../../machines/visit';
 import { commandNames } from '../../phrasebanks/commands';
+import { narrowed } from '../../phrasebanks/narrow';
 import type { EndReason, Heard, HearEvent, Sound } from '../../src/hearing/types';
 import type { VisitFact, VisitStart } from '../../src/records/types';
 import type { Finding, Label } from '../../src/scoring/types';
@@ -204,6 +206,8 @@ export interface VisitOptions {
   start?: Partial<VisitStart>;
   timings?: Partial<Timings>;
   askCloud?: boolean;
+  next?: string;
+  voice?: Voice;
 }
 
 /** What a test looks at after `await`. */
@@ -223,14 +227,16 @@ export class VisitHarness {
     start: startChanges = {},
     timings: timingChanges = {},
     askCloud = false,
+    ...more
   }: VisitOptions = {}) {
     this.actor = createActor(this.world.machines.visit, {
       input: {
         start: { ...start, ...startChanges },
-        lesson,
+        lesson: { ...lesson, module: narrowed(lesson.module, startChanges.recheck) },
         timings: { ...timings, ...timingChanges },
         past,
         askCloud,
+        ...more,
       },
       clock: this.world.clock,
     });
