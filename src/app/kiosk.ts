@@ -13,8 +13,8 @@ import { playClip } from '../speaking/clip/play';
 import { withClips } from '../speaking/clip/voice';
 import type { Speaking } from '../speaking/types';
 import { Ears } from './ears';
+import { FilingDesk } from './filing';
 import { type FullLesson, loadCommon, loadLesson, offered } from './lessons';
-import type { Outbox } from './outbox';
 import { practiceModule, practiceStart } from './practice';
 import { Recorder } from './recorder';
 import { playCall } from './services/earcon';
@@ -88,7 +88,6 @@ export class Kiosk {
     playClip,
     browserVoice(() => sound().destination),
   );
-  #outbox: Outbox | null = null;
   readonly #embedded = new EmbeddedHearing({
     modulePhrases: (module, language) => {
       const lesson = this.#lessons.get(`${module} ${language}`);
@@ -105,6 +104,16 @@ export class Kiosk {
     recorder: this.#recorder,
     voice: this.#voice,
   };
+
+  /** For the screens on which staff see to the filing of visits. */
+  readonly filing = new FilingDesk({
+    store: () => this.#openStore,
+    read: (visit) => this.#read(visit),
+    show: (visit) => this.review(visit),
+    room: () => this.#room,
+    onChange: (outbox) => this.#set({ outbox }),
+    onTrouble: (sentence) => this.#notice(sentence),
+  });
 
   /** Who may read the records. Learners do without it. */
   #room: StaffRoom | null = null;
@@ -145,7 +154,7 @@ export class Kiosk {
         ),
       afterStart,
     );
-    await this.#openOutbox(site);
+    await this.filing.open(site);
   }
 
   /** The machine of the kiosk and its visit. Only after `open`. */
@@ -241,7 +250,9 @@ export class Kiosk {
       async () => {
         await this.#room?.note('read', visit);
         const stored = await this.stored(visit);
-        if (stored) this.#page({ at: 'review', visit, stored });
+        if (!stored) return;
+        this.#page({ at: 'review', visit, stored });
+        void this.filing.ask(visit);
       },
     );
 
@@ -278,18 +289,6 @@ export class Kiosk {
     if (this.actor.getSnapshot().matches('visiting')) this.person({ type: 'HELP' });
     else playCall();
   };
-
-  /** Files what waits, now. */
-  readonly fileNow = (visit?: string) => this.#try(async () => this.#outbox?.tryAgain(visit));
-
-  /** Takes whose visit this was, and files it. */
-  readonly fileFor = (visit: string, number: string) =>
-    this.#try(async () => {
-      await this.#outbox?.tryAgain(visit, async () => {
-        await this.#openStore.append(visit, [{ type: 'record-number', number }]);
-        await this.review(visit);
-      });
-    });
 
   /** One visit as it stands in the store. */
   async stored(visit: string): Promise<StoredVisit | null> {
@@ -345,25 +344,6 @@ export class Kiosk {
     return { record: derive(events, lesson), lesson };
   }
 
-  /** A window that only reads files nothing: there is one that writes. */
-  async #openOutbox({ recordServer, ward }: Site): Promise<void> {
-    const store = this.#openStore;
-    if (!recordServer || store.mode === 'read-only') return;
-    await this.#try(async () => {
-      // A piece of its own: most kiosks may never need it.
-      const { Outbox } = await import('./outbox');
-      this.#outbox = new Outbox({
-        store,
-        server: { ...recordServer, kiosk: recordServer.kiosk ?? ward },
-        read: (visit) => this.#read(visit),
-        onChange: (outbox) => this.#set({ outbox }),
-        onTrouble: (sentence) => this.#notice(sentence),
-      });
-      void this.#outbox.wake();
-      window.addEventListener('online', () => void this.#outbox?.wake());
-    });
-  }
-
   #services() {
     return servicesOf({
       lesson: () => this.lesson,
@@ -378,7 +358,7 @@ export class Kiosk {
       store: async (facts) => {
         await this.#store?.append(this.#visit, facts);
         this.#ears.take(facts);
-        if (facts.some(({ type }) => type === 'finished')) void this.#outbox?.wake();
+        if (facts.some(({ type }) => type === 'finished')) this.filing.wake();
       },
       callStaff: playCall,
     });
@@ -428,7 +408,7 @@ export class Kiosk {
   #opened(again: () => void, work: () => Promise<void>): Promise<void> {
     return this.#try(async () => {
       if (!this.#openStore.sealed || this.#room?.session) {
-        void this.#outbox?.opened();
+        this.filing.opened();
         await work();
       } else this.#page({ at: 'open-records', room: await this.#staffRoom(), onOpened: again });
     });

@@ -1,6 +1,7 @@
 import { Client } from '../fhir/client';
-import { again, dueRows, gather, type OutboxView, viewOf } from '../fhir/outbox';
+import { afresh, again, dueRows, gather, type OutboxView, viewOf } from '../fhir/outbox';
 import { Filing, type FilingSettings, type VisitToFile } from '../fhir/send';
+import type { PatientAsked } from '../fhir/whose';
 import type { VisitRecord } from '../records/derive';
 import { StoreError } from '../records/errors';
 import type { OutboxRow, VisitStore } from '../records/types';
@@ -39,6 +40,8 @@ export class Outbox {
   readonly #sealed = new Set<string>();
   /** By visit: what the server said about it last. In memory only, as it may name people. */
   readonly #said = new Map<string, string>();
+  /** By visit: whom the server found by its number. In memory only as well. */
+  readonly #asked = new Map<string, PatientAsked>();
   /** The server is left alone until then, ms. */
   #quiet = 0;
 
@@ -76,8 +79,21 @@ export class Outbox {
       this.#sealed.clear();
       await first?.();
       for (const row of await this.#rows()) {
-        if (visit === undefined || row.visit === visit) await this.options.store.saveOutbox(again(row));
+        if (visit === undefined || row.visit === visit) {
+          // Whoever said whose it is has not looked into the chart: a doubt stays.
+          await this.options.store.saveOutbox(row.asks ? afresh(row) : again(row));
+        }
       }
+      await this.#round();
+    });
+  }
+
+  /** A visit that asks whose it is has been opened: whom the server found is looked up anew, as it is kept nowhere. */
+  askAgain(visit: string): Promise<void> {
+    return this.#next(async () => {
+      const row = (await this.#rows()).find((one) => one.visit === visit);
+      if (row?.state !== 'held' || !row.asks || this.#asked.has(visit)) return;
+      await this.options.store.saveOutbox(afresh(row));
       await this.#round();
     });
   }
@@ -114,7 +130,11 @@ export class Outbox {
         await this.#filing.file({ record: stored.record, texts: stored.lesson, doubtful, beforeUnsafe });
         return 'filed';
       },
-      said: (visit, words) => this.#said.set(visit, words),
+      failed: (visit, { about }) => {
+        this.#said.set(visit, about.said ?? '');
+        if (about.asks) this.#asked.set(visit, about.asks);
+        else this.#asked.delete(visit);
+      },
       now: this.#now,
       chance,
     });
@@ -141,6 +161,6 @@ export class Outbox {
       const said = row.problem && this.#said.get(row.visit);
       return said ? { ...row, problem: `${row.problem} It says: “${said}”.` } : row;
     });
-    this.options.onChange(viewOf(rows, this.#sealed));
+    this.options.onChange(viewOf(rows, this.#sealed, this.#asked));
   }
 }

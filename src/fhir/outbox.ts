@@ -1,5 +1,6 @@
 import type { OutboxRow } from '../records/types';
 import { FilingProblem } from './problem';
+import type { PatientAsked } from './whose';
 
 /*
  * What becomes of a visit in the outbox. Pure: time and chance come in.
@@ -26,9 +27,12 @@ export function dueRows(rows: readonly OutboxRow[], now: number): OutboxRow[] {
     .sort((a, b) => a.tries - b.tries);
 }
 
+/** Without what it asked when it was last tried. */
+const answered = ({ asks: _, ...row }: OutboxRow): OutboxRow => row;
+
 export function afterFiling(row: OutboxRow, now: number): OutboxRow {
   return {
-    ...row,
+    ...answered(row),
     state: 'filed',
     tries: 0,
     notBefore: null,
@@ -46,20 +50,29 @@ export function afterProblem(row: OutboxRow, problem: FilingProblem, now: number
   const held = problem.holds === 'person';
   const wait = Math.max(waitAfter(tries, chance), retryAfter);
   return {
-    ...row,
+    ...answered(row),
     state: held ? 'held' : 'waiting',
     tries,
     notBefore: held ? null : new Date(now + wait).toISOString(),
     problem: problem.message,
     doubtful: row.doubtful && !refused,
+    ...(problem.about.asks ? { asks: 'patient' } : {}),
   };
 }
 
 /** Somebody has looked at it and wants it tried. What was filed stays so. */
 export function again(row: OutboxRow): OutboxRow {
   if (row.state === 'filed') return row;
-  return { ...row, state: 'waiting', tries: 0, notBefore: null, doubtful: false };
+  return { ...afresh(row), doubtful: false };
 }
+
+/** To be tried now, though nobody has looked into the chart. */
+export const afresh = (row: OutboxRow): OutboxRow => ({
+  ...answered(row),
+  state: 'waiting',
+  tries: 0,
+  notBefore: null,
+});
 
 /** For staff. */
 export interface OutboxView {
@@ -71,13 +84,19 @@ export interface OutboxView {
   /** The last problem among them; empty: none. */
   problem: string;
   rows: ReadonlyMap<string, OutboxRow>;
+  /** By visit: whom the record server found by its number, and nobody has yet said whether it is the right one. */
+  asked: ReadonlyMap<string, PatientAsked>;
 }
 
 /**
  * @param rows of visits that are over
  * @param sealed visits that cannot be read now
  */
-export function viewOf(rows: readonly OutboxRow[], sealed: ReadonlySet<string>): OutboxView {
+export function viewOf(
+  rows: readonly OutboxRow[],
+  sealed: ReadonlySet<string>,
+  asked: ReadonlyMap<string, PatientAsked> = new Map(),
+): OutboxView {
   const open = rows.filter(({ state }) => state !== 'filed');
   const held = open.filter(({ state }) => state === 'held');
   const latest = [...open].filter(({ problem }) => problem).sort((a, b) => order(b) - order(a))[0];
@@ -87,6 +106,7 @@ export function viewOf(rows: readonly OutboxRow[], sealed: ReadonlySet<string>):
     sealed: open.filter(({ visit, state }) => state === 'waiting' && sealed.has(visit)).length,
     problem: latest?.problem ?? '',
     rows: new Map(rows.map((row) => [row.visit, row])),
+    asked: new Map([...asked].filter(([visit]) => open.some((row) => row.visit === visit && row.asks))),
   };
 }
 
@@ -102,8 +122,8 @@ export interface GatheringOptions {
    * 'later': it cannot be read now, which is nobody's fault, and `rows` leaves it out until it can.
    */
   file: (row: OutboxRow, beforeUnsafe: () => Promise<void>) => Promise<'filed' | 'later'>;
-  /** What the server said about it; may name people. */
-  said: (visit: string, words: string) => void;
+  /** Told before the row is saved; what the problem is about may name people. */
+  failed: (visit: string, problem: FilingProblem) => void;
   now: () => number;
   /** 0..1 */
   chance: () => number;
@@ -129,7 +149,7 @@ export async function gather(options: GatheringOptions): Promise<{ next: number 
     } catch (error) {
       const problem = error instanceof FilingProblem ? error : unforeseen(error);
       const next = afterProblem(current, problem, now(), chance());
-      options.said(row.visit, problem.about.said ?? '');
+      options.failed(row.visit, problem);
       await save(next);
       if (problem.holds === 'server') {
         quiet = next.notBefore ? Date.parse(next.notBefore) : 0;

@@ -1,3 +1,5 @@
+import type { PatientAsked } from './whose';
+
 /**
  * Why a visit was not filed. The message is for staff: what went wrong and what to do. It names nobody, unlike what a
  * server may have `said`, which is shown and not stored.
@@ -8,7 +10,7 @@ export class FilingProblem extends Error {
   constructor(
     readonly holds: 'server' | 'visit' | 'person',
     message: string,
-    readonly about: { status?: number; retryAfter?: number; said?: string } = {},
+    readonly about: { status?: number; retryAfter?: number; said?: string; asks?: PatientAsked } = {},
   ) {
     super(message);
   }

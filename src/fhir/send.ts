@@ -8,6 +8,7 @@ import { FilingProblem } from './problem';
 import { type Resources, visitResources } from './resources';
 import type { Reference } from './schema';
 import { plainText } from './text';
+import { asked, type FoundPatient, foundPatient, whose } from './whose';
 
 /** What site.json says about the record server. */
 export interface FilingSettings {
@@ -64,7 +65,7 @@ export class Filing {
     }
     this.#capability ??= readCapability((await this.client.ask({ method: 'GET', path: 'metadata' })).body);
     const capability = this.#capability;
-    const patient = { reference: await this.#patient(number) };
+    const patient = { reference: await this.#patient(record, number) };
     const id = record.visit ?? '';
     const types = Object.values(parts).map(({ type }) => type);
     const tier = tierOf(capability, types);
@@ -104,20 +105,27 @@ export class Filing {
     return begun;
   }
 
-  /** The one patient with this number. Never creates one. */
-  async #patient(number: string): Promise<string> {
-    const found = await this.#search('Patient', { system: this.settings.patientSystem, value: number });
-    const [patient] = found;
-    if (patient && found.length === 1) return patient;
+  /** The one patient with this number, if it is plain that it is the one of the visit. Never creates one. */
+  async #patient(record: VisitRecord, number: string): Promise<string> {
+    const identifier = { system: this.settings.patientSystem, value: number };
+    const all = (await this.#found('Patient', identifier)).map((one) =>
+      foundPatient(`Patient/${one.id}`, one),
+    );
+    const [found] = all;
+    if (found && all.length === 1) return theirs(record, number, found);
     throw new FilingProblem(
       'person',
-      found.length === 0
+      all.length === 0
         ? 'The record server knows no patient with this record number. Check the number and enter it again.'
         : 'The record server has more than one patient with this record number, so nothing was filed. Copy the note into the chart and ask IT.',
     );
   }
 
   async #search(type: string, identifier: { system: string; value: string }): Promise<string[]> {
+    return (await this.#found(type, identifier)).map(({ id }) => `${type}/${id}`);
+  }
+
+  async #found(type: string, identifier: { system: string; value: string }): Promise<Written[]> {
     const { body } = await this.client.ask({ method: 'GET', path: `${type}?${queryFor(identifier)}` });
     const { entry = [], resourceType } = (body ?? {}) as {
       resourceType?: string;
@@ -126,7 +134,7 @@ export class Filing {
     if (resourceType !== 'Bundle') throw strange(`GET ${type}`);
     // A search may carry an OperationOutcome among what it found.
     return entry.flatMap(({ resource }) =>
-      resource?.resourceType === type && resource.id ? [`${type}/${resource.id}`] : [],
+      resource?.resourceType === type && resource.id ? [resource] : [],
     );
   }
 
@@ -260,6 +268,25 @@ export class Filing {
       throw strange('POST bundle');
     return true;
   }
+}
+
+/** Where the patient is. Throws unless it is plain, or staff have said, that the visit is theirs. */
+function theirs(record: VisitRecord, number: string, found: FoundPatient): string {
+  const answer = whose(record, number, found);
+  if (answer === 'theirs') return found.reference;
+  if (answer === 'not-theirs') {
+    throw new FilingProblem(
+      'person',
+      'Staff said that this record number belongs to somebody else, so nothing was filed. Enter the right record number.',
+    );
+  }
+  throw new FilingProblem(
+    'person',
+    record.start?.learner.role === 'caregiver'
+      ? 'A caregiver learned here, so the kiosk cannot tell whether the record number is that of the patient. Nothing is filed until somebody of the staff opens the visit and says so.'
+      : 'The record has another name for this record number than was entered for the learner. Nothing is filed until somebody of the staff opens the visit and says whose it is.',
+    { asks: asked(number, found) },
+  );
 }
 
 /** The same, pointing at where things were put in place of what they were called before. */

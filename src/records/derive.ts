@@ -92,6 +92,8 @@ export interface VisitRecord {
   start: VisitStart | null;
   /** The patient's number in the hospital's records; null: none was entered. The last one counts. */
   recordNumber: string | null;
+  /** What staff said of patients whom the record server found by a number. */
+  patientChecks: { at: string; number: string; patient: string; yes: boolean }[];
   state: 'open' | 'completed' | 'stopped';
   startedAt: string | null;
   /** Time of the last event, of the end when finished. */
@@ -140,6 +142,11 @@ export function derive(events: readonly VisitEvent[], whole: DeriveTexts): Visit
     visit: log[0]?.visit ?? null,
     start,
     recordNumber: factsOf(log, 'record-number').at(-1)?.number ?? start?.recordNumber ?? null,
+    patientChecks: log.flatMap(({ at, fact }) =>
+      fact.type === 'patient-checked'
+        ? { at, number: fact.number, patient: fact.patient, yes: fact.yes }
+        : [],
+    ),
     state: finished?.how ?? 'open',
     startedAt,
     endedAt,

@@ -56,6 +56,7 @@ export const outboxSchema = z.strictObject({
   problem: z.string(),
   filedAt: z.nullable(z.iso.datetime()),
   doubtful: z.boolean(),
+  asks: z.optional(z.literal('patient')),
 });
 
 export const freshRow = (visit: string): OutboxRow => ({

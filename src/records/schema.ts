@@ -145,6 +145,18 @@ export const visitFactSchema = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('resumed') }),
   /** Entered or put right by staff, also after the end; the last one counts. */
   z.strictObject({ type: z.literal('record-number'), number: text }),
+  /**
+   * The patient whom the record server found by this number was shown to staff, who said whether it is the one of this
+   * visit. Counts for this number and this patient only; the last one counts. `by`: whoever had opened the records.
+   */
+  z.strictObject({
+    type: z.literal('patient-checked'),
+    number: text,
+    patient: text,
+    shown: text,
+    yes: z.boolean(),
+    by: z.optional(text),
+  }),
   z.strictObject({ type: z.literal('finished'), how: z.enum(['completed', 'stopped']) }),
 ]);
 export type VisitFact = z.infer<typeof visitFactSchema>;

@@ -50,6 +50,8 @@ export interface OutboxRow {
   /** For staff: what went wrong last and what to do; empty: nothing. */
   problem: string;
   filedAt: string | null;
+  /** Held because somebody has to say whether the patient that was found is the right one. */
+  asks?: 'patient' | undefined;
   /** It may have been filed, and sending it again might file it twice: told before such a try, settled after. */
   doubtful: boolean;
 }

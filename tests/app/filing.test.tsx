@@ -120,6 +120,58 @@ describe('the record of a visit in its review', () => {
     expect(onFile).toHaveBeenLastCalledWith('A-190');
   });
 
+  describe('where the record has another name under the number', () => {
+    const asked = { number: 'A-91', patient: 'Patient/2', name: 'Tobin Vance', born: '1950-05-04' };
+    const shows = (change = {}) => {
+      const onWhose = vi.fn();
+      render(
+        <Record
+          number="A-91"
+          row={{ ...held, asks: 'patient' }}
+          asked={{ ...asked, ...change }}
+          entered="I. M., the patient, Harbor 4, bed 12"
+          onWhose={onWhose}
+          onFile={nothing}
+        />,
+      );
+      return onWhose;
+    };
+
+    it('names whom it has, beside whom the start form named, and takes a yes for just that patient', async () => {
+      const onWhose = shows();
+      const question = screen.getByRole('group', { name: 'Whose visit is this?' });
+      expect(question.textContent).toContain(
+        'The record number A-91 belongs to Tobin Vance (born May 4, 1950). Is that the patient of this visit?',
+      );
+      expect(question.textContent).toContain('I. M., the patient, Harbor 4, bed 12');
+      await userEvent.click(screen.getByRole('button', { name: 'Yes, file it there' }));
+      expect(onWhose).toHaveBeenCalledWith(asked, true);
+      expect(document.activeElement).toBe(screen.getByRole('status'));
+    });
+
+    it('takes a no, and goes to the number that has to be put right', async () => {
+      const onWhose = shows();
+      await userEvent.click(screen.getByRole('button', { name: 'No, the number is wrong' }));
+      expect(onWhose).toHaveBeenCalledWith(asked, false);
+      expect(document.activeElement).toBe(screen.getByLabelText('Record number of the patient'));
+    });
+
+    it.each([
+      [{ born: '1950' }, '(born 1950)'],
+      [{ born: '1950-05' }, '(born 1950-05)'],
+      [{ born: '' }, '(date of birth not known)'],
+      [{ name: '' }, 'belongs to somebody whose name the record does not have'],
+    ])('says what the record does not know: %o', (change, sentence) => {
+      shows(change);
+      expect(screen.getByRole('group').textContent).toContain(sentence);
+    });
+
+    it('asks nothing where nothing is asked', () => {
+      render(<Record number="A-19" row={held} onFile={nothing} />);
+      expect(screen.queryByRole('group')).toBeNull();
+    });
+  });
+
   it('has nothing to be done once the visit is filed', () => {
     const row: OutboxRow = { ...freshRow(visit), state: 'filed', filedAt: '2026-03-02T14:21:00Z' };
     render(<Record number="A-19" row={row} onFile={nothing} />);

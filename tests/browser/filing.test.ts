@@ -5,9 +5,10 @@ import { freshRow, headerAfter } from '../../src/records/rows';
 import type { VisitEvent } from '../../src/records/types';
 import { problemsOf } from '../fhir/checks';
 import { everything, type FhirServer, startServer } from '../fhir/server';
-import { patientSystem } from '../fhir/world';
+import { patientSystem, register } from '../fhir/world';
 import { startOf, visitId } from '../records/fixtures';
 import { type Kiosk, openKiosk } from './chromium';
+import { focused } from './tabs';
 import { en } from './words';
 
 let kiosk: Kiosk;
@@ -25,10 +26,10 @@ const events: VisitEvent[] = [
   { visit: visitId, seq: 1, at, fact: { type: 'finished', how: 'stopped' } },
 ];
 
-test('a visit that waits is filed once its record number is put right, and can be saved as a file', async () => {
+test('a visit under the number of somebody else is filed nowhere until it is put right, and can be saved as a file', async () => {
   server = await startServer(everything);
-  const identifier = [{ system: patientSystem, value: 'A-19' }];
-  await server.repository.createResource({ resourceType: 'Patient', identifier });
+  await register(server, 'A-19');
+  await register(server, 'A-91', { name: [{ family: 'Vance', given: ['Tobin'] }], birthDate: '1950-05-04' });
   kiosk = await openKiosk({
     microphone: 'none',
     site: { recordServer: { address: '/fhir', patientSystem } },
@@ -67,8 +68,13 @@ test('a visit that waits is filed once its record number is put right, and can b
   await page.reload();
   await page.getByText('1 visit is not yet filed in the record. See Visits.').waitFor();
   await page.getByRole('button', { name: en.visits }).click();
-  await page.getByText('The record server knows no patient with this record number').waitFor();
+  await page.getByText('The record has another name for this record number').waitFor();
   await page.getByRole('button', { name: 'Open', exact: true }).click();
+  await page.getByText('The record number A-91 belongs to Tobin Vance (born May 4, 1950).').waitFor();
+  await page.getByRole('button', { name: 'No, the number is wrong' }).press('Enter');
+  await page.getByText('belongs to somebody else, so nothing was filed').waitFor();
+  expect((await focused(page))?.field).toBe('recordNumber');
+  expect(server.asked.filter(({ method }) => method !== 'GET')).toEqual([]);
   await page.getByLabel('Record number of the patient').fill('A-19');
   await page.getByRole('button', { name: 'Try again' }).click();
   await page.getByText('This visit is filed in the record').waitFor();

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { headers } from '../../src/commands/serve.mjs';
 import { wholeVisit } from '../records/fixtures';
 import { everything, type FhirServer, startServer } from './server';
-import { makeWorld, patientSystem, store } from './world';
+import { makeWorld, register, store } from './world';
 
 /*
  * src/fhir/gateway.nginx.conf in a real nginx, before a real FHIR router. What is marked there as to be filled in is filled in;
@@ -28,8 +28,7 @@ else {
 
   beforeAll(async () => {
     server = await startServer(everything);
-    const identifier = [{ system: patientSystem, value: 'A-19' }];
-    await server.repository.createResource({ resourceType: 'Patient', identifier });
+    await register(server, 'A-19');
     const port = await freePort();
     address = `http://127.0.0.1:${port}`;
     // Its workers may be somebody else.

@@ -16,7 +16,7 @@ import { anyVisit } from '../records/arbitrary';
 import { texts, wholeVisit } from '../records/fixtures';
 import { fakeLocks } from '../records/locks';
 import { everything, type Fault, type FhirServer, identifiersOf, type Offers, startServer } from './server';
-import { makeWorld, patientSystem, store, type World } from './world';
+import { makeWorld, register, store, type World } from './world';
 
 /*
  * Visits sent to a real FHIR router (@medplum/fhir-router, with its memory as the store) over HTTP, while things go
@@ -30,10 +30,7 @@ const patients = ['A-1', 'A-2', 'A-3'];
 async function serves(offers: Partial<Offers> = {}): Promise<FhirServer> {
   server = await startServer({ ...everything, ...offers });
   for (const value of patients) {
-    await server.repository.createResource({
-      resourceType: 'Patient',
-      identifier: [{ system: patientSystem, value }],
-    });
+    await register(server, value);
   }
   return server;
 }
@@ -46,12 +43,20 @@ const generated: VisitFact[][] = fc
   .sample(anyVisit, { numRuns: 200, seed: Number(process.env.SEED ?? 20260601) })
   .map((facts, n) => [
     ...facts
-      .filter(({ type }) => type !== 'finished' && type !== 'record-number')
+      .filter(({ type }) => !['finished', 'record-number', 'patient-checked'].includes(type))
       .map((fact) =>
-        fact.type === 'visit-started' && n % 3 === 0
+        fact.type === 'visit-started'
           ? {
               ...fact,
-              start: { ...fact.start, learner: { ...fact.start.learner, role: 'caregiver' as const } },
+              start: {
+                ...fact.start,
+                learner: {
+                  ...fact.start.learner,
+                  ...(n % 3 === 0
+                    ? { role: 'caregiver' as const }
+                    : { role: 'patient' as const, name: ['I. M.', 'Marlow, Ines'][n % 2]! }),
+                },
+              },
             }
           : fact,
       ),
@@ -185,7 +190,20 @@ describe.each(Object.entries(offers))('a server that takes %s', (name, offer) =>
     const world = makeWorld(server);
     const mine = generated.slice(index * 25, index * 25 + 25);
     const visits = mine.map((_, n) => idOf(n));
-    for (const [n, facts] of mine.entries()) await store(world, facts, visits[n]!, number(n));
+    for (const [n, facts] of mine.entries()) {
+      await store(world, facts, visits[n]!, number(n));
+      const [start] = facts;
+      if (start?.type !== 'visit-started' || start.start.learner.role === 'patient') continue;
+      const patient = server.repository
+        .all('Patient')
+        .find((one) => identifiersOf(one)[0]?.value === number(n));
+      await world.store.append(visits[n]!, [
+        {
+          ...{ type: 'patient-checked', number: number(n), patient: `Patient/${patient?.id}` },
+          ...{ shown: 'Ines Marlow', yes: true },
+        },
+      ]);
+    }
     const roll = dice(7 + index);
     const kinds = Object.values(faults);
     const used = new Set<Fault>();
@@ -355,10 +373,7 @@ describe('what staff see and do', () => {
 
   it('two patients with the number: nothing is filed', async () => {
     await serves();
-    await server.repository.createResource({
-      resourceType: 'Patient',
-      identifier: [{ system: patientSystem, value: 'A-1' }],
-    });
+    await register(server, 'A-1');
     const world = makeWorld(server);
     await store(world, wholeVisit, idOf(1), 'A-1');
     await world.outbox.wake();

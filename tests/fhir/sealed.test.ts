@@ -3,7 +3,7 @@ import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { wholeVisit } from '../records/fixtures';
 import { accessOf, allThatLies, device, rue } from '../records/seal/kiosk';
 import { everything, type FhirServer, startServer } from './server';
-import { makeWorld, patientSystem, store } from './world';
+import { makeWorld, register, store } from './world';
 
 // Dear by design; the real one has tests of its own.
 vi.mock('hash-wasm', () => import('../records/seal/cheap'));
@@ -12,10 +12,7 @@ let server: FhirServer;
 beforeEach(async () => {
   globalThis.indexedDB = new IDBFactory();
   server = await startServer(everything);
-  await server.repository.createResource({
-    resourceType: 'Patient',
-    identifier: [{ system: patientSystem, value: 'A-19' }],
-  });
+  await register(server, 'A-19');
 });
 afterEach(() => server.close());
 

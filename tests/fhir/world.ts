@@ -1,3 +1,4 @@
+import type { Patient } from '@medplum/fhirtypes';
 import { Outbox } from '../../src/app/outbox';
 import { type OutboxView, viewOf } from '../../src/fhir/outbox';
 import { derive } from '../../src/records/derive';
@@ -7,6 +8,18 @@ import { texts } from '../records/fixtures';
 import type { FhirServer } from './server';
 
 export const patientSystem = 'urn:oid:2.999.4.1'; // 2.999: the arc for examples (ITU-T X.660)
+
+/** A patient of the server, by default the learner of the fixtures. */
+export const register = (
+  { repository }: Pick<FhirServer, 'repository'>,
+  value: string,
+  patient: Partial<Patient> = { name: [{ family: 'Marlow', given: ['Ines'] }] },
+): Promise<Patient> =>
+  repository.createResource<Patient>({
+    resourceType: 'Patient',
+    identifier: [{ system: patientSystem, value }],
+    ...patient,
+  });
 
 export interface World {
   outbox: Outbox;

@@ -73,6 +73,7 @@ const fact = fc.oneof(
     shown: fc.boolean(),
   }),
   fc.record({ type: is('record-number'), number: text }),
+  fc.record({ type: is('patient-checked'), number: text, patient: text, shown: text, yes: fc.boolean() }),
   fc.record({ type: is('paused'), why: text }),
   fc.record({ type: is('resumed') }),
   fc.record({ type: is('finished'), how: fc.constantFrom('completed', 'stopped') }),

@@ -30,6 +30,8 @@ const deedNames: Record<Deed['what'], string> = {
   'code-renewed': 'renewed the code for the envelope',
   'key-exchanged': 'exchanged the key of the ward',
   'trail-exported': 'saved this list as a file',
+  'patient-confirmed': 'said that a visit is that of the patient found',
+  'patient-refused': 'said that a record number is not that of the patient',
 };
 
 /** Shown at once; a file holds all. */

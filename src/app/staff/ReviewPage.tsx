@@ -1,6 +1,8 @@
 import { useMemo } from 'react';
 import { exportBundle } from '../../fhir/export';
 import type { OutboxView } from '../../fhir/outbox';
+import type { PatientAsked } from '../../fhir/whose';
+import type { VisitRecord } from '../../records/derive';
 import { handoutOf } from '../../records/handout';
 import { chartNote } from '../../records/note';
 import { summarize } from '../../records/summary';
@@ -18,6 +20,7 @@ export function ReviewPage({
   server = null,
   outbox = null,
   onFile = () => {},
+  onWhose = () => {},
   onDone,
   onBack,
 }: {
@@ -27,6 +30,8 @@ export function ReviewPage({
   outbox?: OutboxView | null;
   /** Files it, for the patient with this number if one is given. */
   onFile?: (visit: string, number?: string) => void;
+  /** Staff have said whether it is the visit of the patient who was found. */
+  onWhose?: (visit: string, asked: PatientAsked, yes: boolean) => void;
   /** Told of what left the screen. */
   onDone: (what: 'printed' | 'copied' | 'exported') => void;
   onBack: () => void;
@@ -68,6 +73,9 @@ export function ReviewPage({
           <Record
             number={record.recordNumber}
             row={outbox.rows.get(record.visit)}
+            asked={outbox.asked.get(record.visit) ?? null}
+            entered={enteredOf(record)}
+            onWhose={(asked, yes) => onWhose(record.visit ?? '', asked, yes)}
             onFile={(number) => onFile(record.visit ?? '', number)}
           />
         )}
@@ -75,4 +83,13 @@ export function ReviewPage({
       <Handout handout={made.handout} large={large} />
     </>
   );
+}
+
+/** Whom the start form named. */
+function enteredOf({ start }: VisitRecord): string {
+  if (!start) return 'nothing that can be read';
+  const { role, name, relation } = start.learner;
+  const who =
+    role === 'patient' ? 'the patient' : `a caregiver${relation ? ` (${relation})` : ''}, not the patient`;
+  return `${name}, ${who}, ${start.ward}, bed ${start.bed}`;
 }

@@ -51,7 +51,7 @@ function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk:
           place={place.current}
           onOpen={kiosk.review}
           onGoOn={kiosk.goOnFromList}
-          onFileNow={() => kiosk.fileNow()}
+          onFileNow={() => kiosk.filing.now()}
           onRecordings={kiosk.openRecordings}
           onSetUp={kiosk.openSetUp}
           onPeople={kiosk.openPeople}
@@ -77,7 +77,10 @@ function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk:
           stored={page.stored}
           server={site?.recordServer ?? null}
           outbox={outbox}
-          onFile={(visit, number) => (number ? kiosk.fileFor(visit, number) : kiosk.fileNow(visit))}
+          onFile={(visit, number) =>
+            number ? kiosk.filing.forNumber(visit, number) : kiosk.filing.now(visit)
+          }
+          onWhose={kiosk.filing.answer}
           onDone={(what) => kiosk.did(what, page.visit)}
           onBack={kiosk.openVisits}
         />

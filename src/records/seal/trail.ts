@@ -28,6 +28,8 @@ export const deeds = [
   'code-renewed',
   'key-exchanged',
   'trail-exported',
+  'patient-confirmed',
+  'patient-refused',
 ] as const;
 
 const entrySchema = z.strictObject({

@@ -327,7 +327,13 @@ const staff: Record<string, () => React.ReactNode> = {
       onCopied={nothing}
       onBack={nothing}
     >
-      <Filed number="A-19" row={unfiled} onFile={nothing} />
+      <Filed
+        number="A-19"
+        row={unfiled}
+        asked={{ number: 'A-19', patient: 'Patient/1', name: 'Tobin Vance', born: '1950-05-04' }}
+        entered="I. M., a caregiver (granddaughter), not the patient, Harbor 4, bed 12"
+        onFile={nothing}
+      />
     </Review>
   ),
 };
