@@ -218,6 +218,12 @@ const seriesOf = (runs: number, seed?: number) =>
     { numRuns: runs, ...(seed === undefined ? {} : { seed }) },
   );
 
-test('300 random visits of 60 events never speak while listening and never come to a dead end', async () => {
-  await seriesOf(300);
-}, 300_000);
+const visits = Number(process.env.VISITS ?? 300);
+
+test(
+  `${visits} random visits of 60 events never speak while listening and never come to a dead end`,
+  async () => {
+    await seriesOf(visits);
+  },
+  visits * 1_000,
+);
