@@ -122,9 +122,12 @@ export interface VisitRecord {
 export interface DeriveTexts {
   module: ModuleFile;
   teaching: TeachingFile;
-  /** A finding `understood` less sure than this is for a person. 0.5: as likely not understood. */
+  /** In place of `unsureBelow`. */
   unsureBelow?: number;
 }
+
+/** A finding `understood` less sure than this is for a person: as likely not understood. */
+export const unsureBelow = 0.5;
 
 type FactOf<T extends VisitFact['type']> = Extract<VisitFact, { type: T }>;
 
@@ -271,7 +274,7 @@ function stepsOf(
         conceptOf(concept, step, facts, own, {
           label: fill(entry(teaching.concepts, concept)?.label ?? concept, start),
           weight: known.find(({ id }) => id === concept)?.weight ?? 'critical',
-          unsureBelow: texts.unsureBelow ?? 0.5,
+          unsureBelow: texts.unsureBelow ?? unsureBelow,
         }),
       ),
     };

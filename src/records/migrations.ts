@@ -14,6 +14,8 @@ export interface Disk extends DBSchema {
   /** 'ward': the key of the ward; 'head': the newest entry of the trail. */
   desk: { key: string; value: unknown };
   staff: { key: string; value: unknown };
+  /** What the figures of the ward are counted from, in pieces: see ward/shelf.ts. */
+  digests: { key: number; value: unknown };
   trail: { key: number; value: unknown };
 }
 
@@ -40,6 +42,9 @@ export const migrations: readonly Migration[] = [
   },
   (db) => {
     db.createObjectStore('outbox');
+  },
+  (db) => {
+    db.createObjectStore('digests', { autoIncrement: true });
   },
 ];
 

@@ -13,6 +13,7 @@ import type {
   VisitHeader,
   VisitStore,
 } from './types';
+import type { DigestShelf } from './ward/shelf';
 
 /** After these the visit goes on in memory; the others are for the caller to settle. */
 const goesOn: readonly StoreErrorCode[] = ['full', 'refused', 'unsupported', 'lost', 'failed'];
@@ -143,6 +144,10 @@ class SteadyStore implements VisitStore {
 
   eraseClip(key: string): Promise<void> {
     return this.disk.eraseClip(key);
+  }
+
+  digests(): Promise<DigestShelf> {
+    return this.disk.digests();
   }
 
   get sealed(): boolean {

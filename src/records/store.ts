@@ -30,6 +30,8 @@ import type {
   VisitHeader,
   VisitStore,
 } from './types';
+import { dropDigestsOf, dropOpenDigests } from './ward/drop';
+import type { DigestShelf } from './ward/shelf';
 
 /*
  * Visits on disk: IndexedDB, each append flushed (`durability: 'strict'`) before it counts as written.
@@ -52,12 +54,13 @@ export interface DiskOptions {
   onSetAside?: (found: SetAside) => void;
 }
 
-export type StoreName = 'visits' | 'events' | 'outbox' | 'clips' | 'set-aside' | 'keys';
+export type StoreName = 'visits' | 'events' | 'outbox' | 'clips' | 'set-aside' | 'keys' | 'digests';
 export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
 export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
 
 const visitStores: StoreName[] = ['visits', 'events', 'set-aside'];
 const filedStores: StoreName[] = [...visitStores, 'outbox'];
+const digestStores: StoreName[] = ['digests', 'visits'];
 const sealedStores: StoreName[] = [...filedStores, 'keys'];
 // Apart from the visits, so that a recording never waits for one nor holds one up.
 const clipStores: StoreName[] = ['clips', 'set-aside'];
@@ -220,7 +223,10 @@ class DiskStore implements VisitStore {
       const ward = await this.db.get('desk', 'ward');
       const { slot, onKeyLeft } = this.options;
       const sealed = await SealedVisits.begin(ward, this.#shelf, { slot, onKeyLeft });
-      if (this.mode === 'disk') await sealed.sealOld();
+      if (this.mode === 'disk') {
+        await sealed.sealOld();
+        if (this.db.objectStoreNames.contains('digests')) await this.#write(dropOpenDigests, digestStores);
+      }
       this.#sealed = sealed;
     });
   }
@@ -283,11 +289,21 @@ class DiskStore implements VisitStore {
           tx.objectStore('outbox').delete(visit),
           tx.objectStore('events').delete(everyEventOf(visit)),
           ...(this.#sealed ? [tx.objectStore('keys').delete(visit)] : []),
+          dropDigestsOf(tx, visit),
           ...gone.map((key) => aside.delete(key)),
         ]);
       },
-      this.#sealed ? sealedStores : filedStores,
+      [...(this.#sealed ? sealedStores : filedStores), ...digestStores],
     );
+  }
+
+  async digests(): Promise<DigestShelf> {
+    const { diskShelf } = await import('./ward/shelf');
+    return diskShelf({
+      sealer: () => this.#sealed?.sealer ?? null,
+      read: (work) => this.#read(work, digestStores),
+      write: (work) => this.#write(work, digestStores),
+    });
   }
 
   async outbox(): Promise<OutboxRow[]> {

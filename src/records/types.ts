@@ -1,5 +1,6 @@
 import type { VisitEvent, VisitFact } from './schema';
 import type { Access } from './seal/access';
+import type { DigestShelf } from './ward/shelf';
 
 export type { VisitEvent, VisitFact, VisitStart } from './schema';
 
@@ -107,6 +108,8 @@ export interface VisitStore extends ClipStore, OutboxStore {
   setAside(): Promise<SetAside[]>;
   /** Removes a visit and all that was set aside of it. */
   erase(visit: string): Promise<void>;
+  /** Where digests of visits lie, for the figures of the ward. A visit that is erased takes its own along. */
+  digests(): Promise<DigestShelf>;
   /** true: what is stored can be read only while staff have opened. */
   readonly sealed: boolean;
   /** Who may open, and the trail of what was done; null where nothing can be stored. */

@@ -199,15 +199,21 @@ export class Access {
         const wrapped = await Promise.all(
           visits.map(async (visit) => rewrap(from, to, await this.db.get('keys', visit), visit)),
         );
-        await this.ledger.record(this.#deed('key-exchanged'), async (tx) => {
-          const staff = tx.objectStore('staff');
-          await staff.clear();
-          await staff.put({ ...row, locked, failures: none }, row.id);
-          await staff.put(kept, envelope);
-          await tx.objectStore('desk').put(Sealer.ward(publicKey, this.parts.now()), 'ward');
-          for (const [index, visit] of visits.entries())
-            await tx.objectStore('keys').put(wrapped[index], visit);
-        });
+        await this.ledger.record(
+          this.#deed('key-exchanged'),
+          async (tx) => {
+            const staff = tx.objectStore('staff');
+            await staff.clear();
+            await staff.put({ ...row, locked, failures: none }, row.id);
+            await staff.put(kept, envelope);
+            await tx.objectStore('desk').put(Sealer.ward(publicKey, this.parts.now()), 'ward');
+            for (const [index, visit] of visits.entries())
+              await tx.objectStore('keys').put(wrapped[index], visit);
+            // Made anew when they are asked for.
+            await tx.objectStore('digests').clear();
+          },
+          ['digests'],
+        );
       });
       await this.parts.sealer()?.open(privateKey);
       return code;

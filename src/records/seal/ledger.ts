@@ -3,7 +3,17 @@ import { toStoreError } from '../errors';
 import type { Disk } from '../migrations';
 import { type Deed, type Entry, entryAfter, type Head, headSchema, readTrail } from './trail';
 
-type Stores = 'staff' | 'desk' | 'trail' | 'keys' | 'visits' | 'events' | 'outbox' | 'set-aside' | 'clips';
+type Stores =
+  | 'staff'
+  | 'desk'
+  | 'trail'
+  | 'keys'
+  | 'visits'
+  | 'events'
+  | 'outbox'
+  | 'set-aside'
+  | 'clips'
+  | 'digests';
 const always: Stores[] = ['staff', 'desk', 'trail', 'keys'];
 
 export type Change = (tx: IDBPTransaction<Disk, Stores[], 'readwrite'>) => unknown;

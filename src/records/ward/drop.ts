@@ -1,0 +1,17 @@
+import type { Writing } from '../store';
+
+/** Takes away the pieces with a digest of this visit, and those that nobody could read. */
+export const dropDigestsOf = (tx: Writing, visit: string) =>
+  drop(tx, (row) => !Array.isArray(row?.visits) || row.visits.includes(visit));
+
+/** Takes away what lies open. */
+export const dropOpenDigests = (tx: Writing) => drop(tx, (row) => !row?.key);
+
+async function drop(tx: Writing, goes: (row: { visits?: unknown; key?: unknown } | null) => boolean) {
+  let cursor = await tx.objectStore('digests').openCursor();
+  while (cursor) {
+    const row = typeof cursor.value === 'object' ? cursor.value : null;
+    if (goes(row)) await cursor.delete();
+    cursor = await cursor.continue();
+  }
+}
