@@ -1,7 +1,8 @@
 import { useEffect, useRef, useState } from 'react';
 import type { OutboxView } from '../../fhir/outbox';
 import type { OutboxRow, VisitHeader } from '../../records/types';
-import { dayOf, shortTime } from '../shared/dates';
+import { dayOf } from '../../records/ward/periods';
+import { shortTime } from '../shared/dates';
 import styles from './Staff.module.css';
 
 /** Where in the list staff are, kept while they look at one visit and come back. */
