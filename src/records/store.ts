@@ -207,6 +207,8 @@ class DiskStore implements VisitStore {
         sealer: () => this.#sealed?.sealer ?? null,
         begin: (first) => this.#takeSeal(first),
         now: () => this.#now(),
+        list: () => this.list(),
+        alone: (work) => this.#inTurn(work),
       }),
     );
     return this.#access;

@@ -32,7 +32,14 @@ const deedNames: Record<Deed['what'], string> = {
   'trail-exported': 'saved this list as a file',
   'patient-confirmed': 'said that a visit is that of the patient found',
   'patient-refused': 'said that a record number is not that of the patient',
+  'backed-up': 'saved all visits as a backup',
+  restored: 'restored a backup',
+  erased: 'erased a visit',
+  expired: 'erased a visit, its time being over',
 };
+
+/** Who are none of the staff. */
+const doers: Record<string, string> = { '!': 'envelope', '?': 'unknown id', '*': 'the kiosk itself' };
 
 /** Shown at once; a file holds all. */
 const most = 200;
@@ -239,7 +246,7 @@ export function People({
             .map(({ seq, at, who, what, visit, detail }) => (
               <tr key={seq}>
                 <td>{time(at)}</td>
-                <td>{who === '!' ? 'envelope' : who === '?' ? 'unknown id' : who}</td>
+                <td>{doers[who] ?? who}</td>
                 <td>
                   {deedNames[what]}
                   {detail && ` (${detail})`}

@@ -1,14 +1,16 @@
 import type { IDBPDatabase } from 'idb';
 import * as z from 'zod/mini';
+import type { Archive, Desk } from '../backup/archive';
 import { StoreError, toStoreError } from '../errors';
 import type { Disk } from '../migrations';
+import type { VisitHeader } from '../types';
 import type { Bytes } from './box';
 import { type Failures, failedAgain, failuresSchema, lockAt, none, waitOf } from './failures';
-import { Ledger } from './ledger';
+import { type Change, fileStores, Ledger } from './ledger';
 import { Sealer } from './sealer';
 import { lockedSchema, lockWith, newCode, openWith, readCode, weakness } from './secret';
 import type { Deed, Entry } from './trail';
-import { newWard, privateKeyOf, publicKeyOf, rewrap } from './ward';
+import { newWard, privateKeyOf, publicKeyOf, rewrap, wardRowSchema } from './ward';
 
 /** Somebody who may open the records. */
 export interface Person {
@@ -42,7 +44,7 @@ const rowSchema = z.strictObject({
   failures: failuresSchema,
   locked: lockedSchema,
 });
-type Row = z.infer<typeof rowSchema>;
+export type Row = z.infer<typeof rowSchema>;
 
 /** The code in the envelope; no id of staff looks so. */
 const envelope = '!';
@@ -55,6 +57,9 @@ interface Parts {
   /** Takes up the key of the ward, once it is stored. @param first done before, while no visit is written */
   begin: (first?: () => Promise<void>) => Promise<void>;
   now: () => string;
+  list: () => Promise<VisitHeader[]>;
+  /** While no visit is written. */
+  alone: <T>(work: () => Promise<T>) => Promise<T>;
 }
 
 /**
@@ -244,6 +249,38 @@ export class Access {
   trail(): Promise<{ entries: Entry[]; broken: string | null }> {
     return this.#inTurn(() => this.ledger.entries());
   }
+
+  /** Backup and restore, a piece of their own. */
+  async archive(): Promise<Archive> {
+    const { Archive } = await import('../backup/archive');
+    return new Archive(this.db, {
+      envelope,
+      now: this.parts.now,
+      ledger: this.ledger,
+      sealer: this.parts.sealer,
+      session: () => this.#session?.id ?? null,
+      list: this.parts.list,
+      ward: async () => wardRowSchema.safeParse(await this.db.get('desk', 'ward')).data ?? null,
+      staff: () => this.#rows(),
+      again: (secret) => this.#inTurn(async () => (await this.#again(secret)).privateKey),
+      note: (what, detail) => this.note(what, undefined, detail),
+      alone: (work) => this.#inTurn(() => this.parts.alone(work)),
+      takeOver: (...taken) => this.#inTurn(() => this.#takeOver(...taken)),
+    });
+  }
+
+  readonly #takeOver: Desk['takeOver'] = async (ward, staff, { id, privateKey, deed, change, before }) => {
+    const row = staff.find((one) => one.id === id);
+    if (!row || this.parts.sealer()) throw new AccessError('The records were sealed meanwhile.');
+    const take: Change = async (tx) => {
+      await tx.objectStore('desk').add(ward, 'ward');
+      for (const one of staff) await tx.objectStore('staff').add(one, one.id);
+      await change(tx);
+    };
+    await this.parts.alone(() => this.ledger.record(deed, take, fileStores, before ?? undefined));
+    await this.parts.begin();
+    await this.#open(row, privateKey, { who: id, what: id === envelope ? 'emergency-opened' : 'opened' });
+  };
 
   /** One try. It is counted before it is made, so that pulling the plug wins nothing. */
   async #tried(id: string, secret: string): Promise<{ row: Row; privateKey: Bytes }> {

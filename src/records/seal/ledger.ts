@@ -16,6 +16,9 @@ type Stores =
   | 'digests';
 const always: Stores[] = ['staff', 'desk', 'trail', 'keys'];
 
+/** What visits and recordings lie in. */
+export const fileStores: Stores[] = ['visits', 'events', 'outbox', 'set-aside', 'clips'];
+
 export type Change = (tx: IDBPTransaction<Disk, Stores[], 'readwrite'>) => unknown;
 
 /** Where the trail is written. Whoever calls sees to it that one thing is done after the other. */

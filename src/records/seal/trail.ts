@@ -30,6 +30,10 @@ export const deeds = [
   'trail-exported',
   'patient-confirmed',
   'patient-refused',
+  'backed-up',
+  'restored',
+  'erased',
+  'expired',
 ] as const;
 
 const entrySchema = z.strictObject({
