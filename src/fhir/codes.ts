@@ -22,6 +22,12 @@ export const systems = {
   /** Identifiers of what a visit leaves: `<visit>.<part>`. */
   part: `${base}/identifier/visit-part`,
   device: `${base}/identifier/kiosk`,
+  visit: `${base}/identifier/visit`,
+  staff: `${base}/identifier/kiosk-staff`,
+  /** Entries of the trail, by their hash. */
+  trail: `${base}/identifier/trail-entry`,
+  /** What was done, as the trail has it. */
+  deed: `${base}/CodeSystem/trail-deed`,
 } as const;
 
 export interface Code {

@@ -1,41 +1,25 @@
 import * as z from 'zod/mini';
+import {
+  base64,
+  code,
+  coding,
+  concept,
+  id,
+  identifier,
+  period,
+  reference,
+  some,
+  text,
+  uri,
+  when,
+} from './elements';
+
+export type { Reference } from './elements';
 
 /*
  * What we emit, no more: FHIR R4 (4.0.1) cut down to our own elements. Strict, so that a slip in the mapping shows
  * here and not at a hospital's server.
  */
-
-// http://hl7.org/fhir/R4/datatypes.html: id, code, uri, string, instant and dateTime (ours are always UTC, to the ms).
-const id = z.string().check(z.regex(/^[A-Za-z0-9\-.]{1,64}$/));
-const code = z.string().check(z.regex(/^[^\s]+(\s[^\s]+)*$/));
-const uri = z.string().check(z.regex(/^\S+$/));
-/** One line, without space around it. */
-// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what must not be there
-const text = z.string().check(z.regex(/^[^\s\u0000-\u001f]([^\u0000-\u001f\u007f]*[^\s\u0000-\u001f])?$/));
-const when = z.string().check(z.regex(/^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z$/));
-const base64 = z
-  .string()
-  .check(z.regex(/^([A-Za-z0-9+/]{4})+$|^([A-Za-z0-9+/]{4})*[A-Za-z0-9+/]{2,3}={1,2}$/));
-/** FHIR knows no empty array. */
-const some = <T extends z.core.$ZodType>(of: T) => z.array(of).check(z.minLength(1));
-
-const coding = z.strictObject({ system: uri, code, display: text });
-const concept = z.strictObject({ coding: z.optional(some(coding)), text: z.optional(text) });
-const identifier = z.strictObject({ system: uri, value: text });
-/** By address, by identifier or only by name. */
-const reference = z
-  .strictObject({
-    reference: z.optional(uri),
-    type: z.optional(code),
-    identifier: z.optional(identifier),
-    display: z.optional(text),
-  })
-  .check(
-    z.refine((given) => Boolean(given.reference || given.identifier || given.display), 'points nowhere'),
-  );
-const period = z
-  .strictObject({ start: when, end: when })
-  .check(z.refine(({ start, end }) => start <= end, 'ends before it starts'));
 
 export const procedureSchema = z.strictObject({
   resourceType: z.literal('Procedure'),
@@ -218,7 +202,6 @@ export const exportSchema = z.strictObject({
   ),
 });
 
-export type Reference = z.infer<typeof reference>;
 export type VisitResource = z.infer<typeof visitResourceSchema>;
 export type CodeSystem = z.infer<typeof codeSystemSchema>;
 export type Questionnaire = z.infer<typeof questionnaireSchema>;

@@ -6,6 +6,7 @@ import { OpenRecords } from '../../src/app/staff/OpenRecords';
 import { People } from '../../src/app/staff/People';
 import { SetUp } from '../../src/app/staff/SetUp';
 import type { Room } from '../../src/app/staffRoom';
+import { entryAfter } from '../../src/records/seal/trail';
 
 afterEach(() => {
   cleanup();
@@ -86,7 +87,7 @@ describe('the first secret', () => {
 
 describe('staff and trail', () => {
   const show = async (one: Room) => {
-    render(<People room={one} me="rue" onBack={() => {}} onClose={() => {}} />);
+    render(<People room={one} me="rue" kiosk="Harbor 4" onBack={() => {}} onClose={() => {}} />);
     await screen.findByText('O. Fennimore');
   };
 
@@ -131,5 +132,24 @@ describe('staff and trail', () => {
     await vi.waitFor(() => expect(saved).toHaveLength(1));
     expect(note).toHaveBeenCalledWith('trail-exported');
     expect(JSON.parse(await saved[0]!.text())).toMatchObject({ format: 'ownwords-trail', entries: [entry] });
+  });
+
+  it('saves it as FHIR AuditEvents as well, of this kiosk', async () => {
+    const saved: Blob[] = [];
+    vi.spyOn(URL, 'createObjectURL').mockImplementation((blob) => `blob:${saved.push(blob as Blob)}`);
+    vi.spyOn(HTMLAnchorElement.prototype, 'click').mockImplementation(() => {});
+    const note = vi.fn(async () => {});
+    const entry = await entryAfter(null, '2026-03-02T14:00:00.000Z', { who: 'rue', what: 'opened' });
+    await show(room({ note, trail: async () => ({ entries: [entry], broken: null }) }));
+    await userEvent.click(screen.getByRole('button', { name: 'Save as FHIR AuditEvents' }));
+    await vi.waitFor(() => expect(saved).toHaveLength(1));
+    expect(note).toHaveBeenCalledWith('trail-exported');
+    expect(saved[0]?.type).toBe('application/fhir+json');
+    const { entry: parts } = JSON.parse(await saved[0]!.text());
+    expect(parts.at(-1).resource).toMatchObject({
+      resourceType: 'AuditEvent',
+      subtype: [{ code: '110122' }, { code: 'opened', display: 'opened the records' }],
+      source: { observer: { display: 'Ownwords kiosk, Harbor 4' } },
+    });
   });
 });

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useState } from 'react';
+import { auditBundle } from '../../fhir/audit';
 import type { Person } from '../../records/seal/access';
-import type { Deed, Entry } from '../../records/seal/trail';
+import type { Deed } from '../../records/seal/trail';
 import { downloadJson } from '../shared/download';
 import type { Room } from '../staffRoom';
 import { Code } from './Code';
@@ -44,31 +45,45 @@ const doers: Record<string, string> = { '!': 'envelope', '?': 'unknown id', '*':
 /** Shown at once; a file holds all. */
 const most = 200;
 
+type Trail = Awaited<ReturnType<Room['trail']>>;
+
 const time = (at: string) => new Date(at).toLocaleString('en', { dateStyle: 'medium', timeStyle: 'medium' });
 
-const save = (entries: Entry[], broken: string | null) =>
-  downloadJson(`ownwords-trail-${new Date().toISOString().slice(0, 10)}.json`, {
+const fileName = (what: string) => `ownwords-${what}-${new Date().toISOString().slice(0, 10)}.json`;
+
+const save = ({ entries, broken }: Trail) =>
+  downloadJson(fileName('trail'), {
     format: 'ownwords-trail',
     version: 1,
     broken,
     entries,
   });
 
+const saveEvents = (trail: Trail, kiosk: string) =>
+  downloadJson(
+    fileName('audit-events'),
+    auditBundle(trail, { kiosk, names: deedNames, now: new Date() }),
+    'application/fhir+json',
+  );
+
 /** Who may open the records, and who did what with them. */
 export function People({
   room,
   me,
+  kiosk,
   onBack,
   onClose,
 }: {
   room: Room;
   /** Id of whoever has opened. */
   me: string;
+  /** Which kiosk this is, for the file. */
+  kiosk: string;
   onBack: () => void;
   onClose: () => void;
 }) {
   const [people, setPeople] = useState<Person[]>([]);
-  const [trail, setTrail] = useState<Awaited<ReturnType<Room['trail']>>>({ entries: [], broken: null });
+  const [trail, setTrail] = useState<Trail>({ entries: [], broken: null });
   const [code, setCode] = useState('');
   const { busy, problem, done, ask, onSubmit } = useAsked();
   const read = useCallback(async () => {
@@ -82,6 +97,12 @@ export function People({
       const said = await work();
       await read();
       return said;
+    });
+  /** With its own entry in it. */
+  const saveAs = (write: (whole: Trail) => void) => () =>
+    change(async () => {
+      await room.note('trail-exported');
+      write(await room.trail());
     });
   if (code)
     return (
@@ -216,18 +237,11 @@ export function People({
           : `${trail.entries.length} entries; none was changed or is missing.`}
       </p>
       <div className={styles.buttons}>
-        <button
-          type="button"
-          disabled={busy}
-          onClick={() =>
-            change(async () => {
-              await room.note('trail-exported');
-              const { entries, broken } = await room.trail();
-              save(entries, broken);
-            })
-          }
-        >
+        <button type="button" disabled={busy} onClick={saveAs(save)}>
           Save as a file
+        </button>
+        <button type="button" disabled={busy} onClick={saveAs((whole) => saveEvents(whole, kiosk))}>
+          Save as FHIR AuditEvents
         </button>
       </div>
       <table className={styles.table}>

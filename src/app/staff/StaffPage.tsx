@@ -90,7 +90,15 @@ function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk:
     case 'set-up':
       return <SetUp room={page.room} onDone={kiosk.openVisits} onBack={kiosk.openVisits} />;
     case 'people':
-      return <People room={page.room} me={page.me} onBack={kiosk.openVisits} onClose={kiosk.idle} />;
+      return (
+        <People
+          room={page.room}
+          me={page.me}
+          kiosk={site?.recordServer?.kiosk ?? site?.ward ?? 'Kiosk'}
+          onBack={kiosk.openVisits}
+          onClose={kiosk.idle}
+        />
+      );
     default:
       return null;
   }

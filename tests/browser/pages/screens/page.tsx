@@ -316,7 +316,7 @@ const staff: Record<string, () => React.ReactNode> = {
   'open-records': () => <OpenRecords room={room} onOpened={nothing} onBack={nothing} />,
   'set-up': () => <SetUp room={room} onDone={nothing} onBack={nothing} />,
   code: () => <Code code="7K3MZ-0QW2E-R4T5Y-6HJ8P-9ABCD-F" onDone={nothing} />,
-  people: () => <People room={room} me="rue" onBack={nothing} onClose={nothing} />,
+  people: () => <People room={room} me="rue" kiosk="Harbor 4" onBack={nothing} onClose={nothing} />,
   review: () => (
     <Review
       record={record()}
