@@ -57,6 +57,10 @@ export const deedCodes: Record<Deed['what'], Coded> = {
     action: 'U',
   },
   'trail-exported': { type: dicom('110101', 'Audit Log Used'), action: 'R' },
+  'backed-up': { type: dicom('110106', 'Export'), action: 'R' },
+  restored: { type: lifecycle('restore', 'Restore'), action: 'C' },
+  erased: { type: lifecycle('destroy', 'Destroy/Delete'), action: 'D' },
+  expired: { type: lifecycle('destroy', 'Destroy/Delete'), action: 'D' },
   'patient-confirmed': { type: lifecycle('link', 'Link'), action: 'E' },
   'patient-refused': { type: lifecycle('verify', 'Verify'), action: 'E' },
 };
@@ -71,7 +75,7 @@ const auditEventSchema = z.strictObject({
   outcome: z.enum(['0', '4', '8']),
   outcomeDesc: z.optional(text),
   agent: some(
-    z.strictObject({ who: z.optional(reference), altId: text, name: text, requestor: z.literal(true) }),
+    z.strictObject({ who: z.optional(reference), altId: text, name: text, requestor: z.boolean() }),
   ),
   source: z.strictObject({ observer: reference, type: some(coding) }),
   entity: some(
@@ -229,11 +233,12 @@ function auditEvent(entry: Entry, kiosk: string, names: AuditOptions['names']): 
   };
 }
 
-/** Two signs stand for who has no id. */
+/** Two signs, or nothing, stand for who has no id. */
 function agentOf(who: string) {
-  const altId = plainText(who) ?? '?';
+  const altId = plainText(who) ?? '-';
   const agent = { altId, requestor: true };
   if (altId === '!') return { ...agent, name: 'Whoever had the code from the envelope' };
+  if (altId === '-') return { ...agent, requestor: false, name: 'The kiosk: nobody had opened the records' };
   if (altId === '?') return { ...agent, name: 'An id that nobody has' };
   return {
     ...agent,

@@ -22,7 +22,7 @@ async function trailOf(given: Deed[]): Promise<Entry[]> {
 /** One of each, by staff, by the envelope and by nobody known, with and without a visit and a remark. */
 const everyDeed: Deed[] = deeds.flatMap((what, n) => [
   { who: 'rue', what },
-  { who: ['!', '?', 'j.moss'][n % 3]!, what, visit, detail: 'R. Quillon: nobody else is here' },
+  { who: ['!', '?', 'j.moss', ''][n % 4]!, what, visit, detail: 'R. Quillon: nobody else is here' },
 ]);
 
 const bundleOf = (entries: Entry[], broken: string | null = null) =>
