@@ -9,7 +9,7 @@ import type { CodeSystem, Questionnaire } from './schema';
 /** Names things for good, on any server; nothing is fetched from it (RFC 2606: .example belongs to nobody). */
 const base = 'https://ownwords.example/fhir';
 /** Of our own definitions; a change in meaning takes a new one. */
-const version = '1.0.0';
+const version = '1.1.0';
 
 export const systems = {
   snomed: 'http://snomed.info/sct',
@@ -59,9 +59,13 @@ const results: Record<Outcome, [display: string, definition: string]> = {
     'Said back later',
     'The learner said it back after it was asked again or taught again in other words.',
   ],
+  confirmed: [
+    'Confirmed by a clinician',
+    'A clinician decided after the visit that the learner understands it, and wrote why.',
+  ],
   'needs-person': [
     'Needs a person',
-    'Handed over, contradicted, unsure, or not said though it matters: a person goes over it.',
+    'Handed over, contradicted, unsure, not said though it matters, or decided so by a clinician: a person goes over it.',
   ],
   'not-said': ['Not said', 'A helpful extra that was not said and was not taught again.'],
   'not-asked': ['Not asked', 'The visit did not get to it.'],
@@ -139,6 +143,13 @@ export const questionnaire: Questionnaire = {
           type: 'string',
           repeats: true,
         },
+        {
+          linkId: 'point.judged',
+          text: 'What the visit itself came to, where a clinician decided about the point afterwards',
+          type: 'choice',
+        },
+        { linkId: 'point.reason', text: 'Why the clinician decided so', type: 'string' },
+        { linkId: 'point.decided-by', text: 'Who decided', type: 'string' },
       ],
     },
     {
@@ -156,6 +167,17 @@ export const questionnaire: Questionnaire = {
       text: 'A question that was kept for the care team',
       type: 'string',
       repeats: true,
+    },
+    {
+      linkId: 'answered',
+      text: 'A question that was kept, with what staff answered after the visit',
+      type: 'group',
+      repeats: true,
+      item: [
+        { linkId: 'answered.question', text: 'The question', type: 'string' },
+        { linkId: 'answered.answer', text: 'The answer', type: 'string' },
+        { linkId: 'answered.by', text: 'Who answered', type: 'string' },
+      ],
     },
   ],
 };

@@ -2,6 +2,7 @@ import type { ModuleFile, TeachingFile } from '../../phrasebanks/schema';
 import type { ConceptRecord, VisitRecord } from '../records/derive';
 import { chartNote } from '../records/note';
 import { fill } from '../records/plain';
+import { stillOpen } from '../records/reviewed';
 import {
   type Code,
   education,
@@ -21,6 +22,7 @@ import {
   type VisitResource,
   visitResourceSchema,
 } from './schema';
+import { signingOf } from './signing';
 import { plainText, toBase64 } from './text';
 
 /** Who and what a visit points at outside of itself, and how its parts point at each other. */
@@ -61,6 +63,8 @@ export function visitResources(
   const named = (part: Part) => ({ identifier: [partIdentifier(visit, part)] });
   const { patient, learner, device } = links;
   const place = plainText(`${start.ward}, bed ${start.bed}`) ?? 'Ward';
+  const signing = signingOf(record, period.end);
+  const signers = signing.signer ? [signing.signer] : [];
   const made: Resources = {};
   const add = (part: Part, resource: VisitResource) => {
     made[part] = visitResourceSchema.parse(resource);
@@ -71,11 +75,12 @@ export function visitResources(
     ...head('note'),
     ...named('note'),
     status: 'current',
-    docStatus: 'preliminary',
+    docStatus: signing.note,
     type: { coding: [links.noteType ?? educationNote] },
     subject: patient,
-    date: period.end,
-    author: [device],
+    date: signing.at,
+    author: [device, ...signers],
+    ...(signing.signer ? { authenticator: signing.signer } : {}),
     content: [
       {
         attachment: {
@@ -117,7 +122,7 @@ export function visitResources(
     identifier: partIdentifier(visit, 'answers'),
     partOf,
     questionnaire: `${questionnaire.url}|${questionnaire.version}`,
-    status: state,
+    status: signing.answers ?? state,
     subject: patient,
     authored: period.end,
     author: device,
@@ -132,13 +137,13 @@ export function visitResources(
       ...head('results'),
       ...named('results'),
       partOf,
-      // An opinion of a machine until a clinician has signed.
-      status: 'preliminary',
+      status: signing.results,
       category: [{ coding: [survey] }],
       code: { coding: [kindCode('results')], text: `Teach-back: ${title}` },
       subject: patient,
       effectivePeriod: period,
-      performer: [learner],
+      ...(signing.signer ? { issued: signing.at } : {}),
+      performer: [learner, ...signers],
       device,
       derivedFrom: [{ reference: links.part('answers') }],
       component,
@@ -161,19 +166,22 @@ export function visitResources(
     });
   }
 
-  const description = taskText(record, questions);
+  const left = taskText(record);
+  // A task that a record may have from before must not stay open there.
+  const description = left ?? (record.wasOpen ? settled : null);
   if (description) {
     add('task', {
       resourceType: 'Task',
       ...head('task'),
       ...named('task'),
-      status: 'requested',
+      status: left ? 'requested' : 'completed',
       intent: 'proposal',
       code: { coding: [kindCode('for-a-person')] },
       description,
       focus: { reference: links.part('answers') },
       for: patient,
       authoredOn: period.end,
+      ...(signing.at > period.end ? { lastModified: signing.at } : {}),
       requester: device,
     });
   }
@@ -187,7 +195,8 @@ function periodOf(from: string, to: string): { start: string; end: string } {
   return { start: new Date(start).toISOString(), end: new Date(end).toISOString() };
 }
 
-const saidBack = ({ outcome }: ConceptRecord) => outcome === 'first-try' || outcome === 'after-reteach';
+const saidBack = ({ outcome }: ConceptRecord) =>
+  outcome === 'first-try' || outcome === 'after-reteach' || outcome === 'confirmed';
 const leftOpen = ({ outcome }: ConceptRecord) => outcome === 'needs-person' || outcome === 'not-asked';
 
 /** null while the visit runs, and when nothing was to be taught. */
@@ -222,6 +231,7 @@ function itemsOf(record: VisitRecord): Item[] {
                   },
                 ]
               : []),
+            ...decisionItems(concept),
           ],
         },
       ];
@@ -247,7 +257,32 @@ function itemsOf(record: VisitRecord): Item[] {
     ...(questions.length > 0
       ? [{ linkId: 'question', answer: questions.map((valueString) => ({ valueString })) }]
       : []),
+    ...record.questions.flatMap(answeredItem),
   ];
+}
+
+function decisionItems({ decision, judged }: ConceptRecord) {
+  if (!decision) return [];
+  return [
+    { linkId: 'point.judged', answer: [{ valueCoding: resultCode(judged) }] },
+    ...said('point.reason', decision.reason),
+    ...said('point.decided-by', decision.by.name),
+  ];
+}
+
+function answeredItem({ text, staff }: VisitRecord['questions'][number]): Item[] {
+  if (!staff) return [];
+  const item = [
+    ...said('answered.question', text),
+    ...said('answered.answer', staff.answer),
+    ...said('answered.by', staff.by.name),
+  ];
+  return item.length > 0 ? [{ linkId: 'answered', item }] : [];
+}
+
+function said(linkId: string, words: string) {
+  const valueString = plainText(words);
+  return valueString ? [{ linkId, answer: [{ valueString }] }] : [];
 }
 
 function componentOf({ concept, label, outcome }: ConceptRecord) {
@@ -267,23 +302,27 @@ function worded(text: string): { text?: string } {
   return words ? { text: words } : {};
 }
 
+/** Also those that staff have answered since: they were kept, and what the record has of them stays. */
 function keptQuestions({ questions }: VisitRecord): string[] {
   return questions.flatMap(({ text, answer }) => (answer === null ? (plainText(text) ?? []) : []));
 }
 
+const settled = 'Nothing is left: staff have gone over what was open when the visit ended.';
+
 /** What a person is asked to do; null: nothing is left. */
-function taskText(record: VisitRecord, questions: string[]): string | null {
+function taskText({ concepts, questions }: VisitRecord): string | null {
   const labels = (outcome: ConceptRecord['outcome']) =>
-    record.concepts.filter((concept) => concept.outcome === outcome).map(({ label }) => label);
+    concepts.filter((concept) => concept.outcome === outcome).map(({ label }) => label);
   const missed = labels('needs-person');
   const notAsked = labels('not-asked');
+  const open = questions.filter((question) => stillOpen(question) && plainText(question.text)).length;
   return plainText(
     [
       ...(missed.length > 0
         ? [`Go over with the learner and check by teach-back: ${missed.join('; ')}.`]
         : []),
       ...(notAsked.length > 0 ? [`Still to be taught: ${notAsked.join('; ')}.`] : []),
-      ...(questions.length > 0 ? [`Answer ${questions.length} kept question(s) of the learner.`] : []),
+      ...(open > 0 ? [`Answer ${open} kept question(s) of the learner.`] : []),
     ].join(' '),
   );
 }

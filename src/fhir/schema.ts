@@ -54,7 +54,7 @@ export const questionnaireResponseSchema = z.strictObject({
   identifier,
   partOf: some(reference),
   questionnaire: uri,
-  status: z.enum(['in-progress', 'completed', 'stopped']),
+  status: z.enum(['in-progress', 'completed', 'stopped', 'amended']),
   subject: reference,
   authored: when,
   author: reference,
@@ -68,11 +68,12 @@ export const observationSchema = z.strictObject({
   language: code,
   identifier: some(identifier),
   partOf: some(reference),
-  status: z.literal('preliminary'),
+  status: z.enum(['preliminary', 'final', 'amended']),
   category: some(concept),
   code: concept,
   subject: reference,
   effectivePeriod: period,
+  issued: z.optional(when),
   performer: some(reference),
   device: reference,
   derivedFrom: some(reference),
@@ -98,13 +99,14 @@ export const taskSchema = z.strictObject({
   id,
   language: code,
   identifier: some(identifier),
-  status: z.literal('requested'),
+  status: z.enum(['requested', 'completed']),
   intent: z.literal('proposal'),
   code: concept,
   description: text,
   focus: reference,
   for: reference,
   authoredOn: when,
+  lastModified: z.optional(when),
   requester: reference,
 });
 
@@ -114,12 +116,12 @@ export const documentReferenceSchema = z.strictObject({
   language: code,
   identifier: some(identifier),
   status: z.literal('current'),
-  /** Until a clinician has signed. */
-  docStatus: z.literal('preliminary'),
+  docStatus: z.enum(['preliminary', 'final', 'amended']),
   type: concept,
   subject: reference,
   date: when,
   author: some(reference),
+  authenticator: z.optional(reference),
   content: some(
     z.strictObject({
       attachment: z.strictObject({

@@ -4,6 +4,17 @@ import type { EngineId } from '../hearing/types';
 import type { Finding } from '../scoring/types';
 import { minutesBetween, pausedMinutes } from './minutes';
 import { fill } from './plain';
+import {
+  type Decision,
+  decisionsOf,
+  everDecidedOpen,
+  type Question,
+  questionsOf,
+  type Signed,
+  type SignOff,
+  signOffOf,
+} from './reviewed';
+import { type Turn, turnsOf } from './turns';
 import type { VisitEvent, VisitFact, VisitStart } from './types';
 
 /*
@@ -12,12 +23,14 @@ import type { VisitEvent, VisitFact, VisitStart } from './types';
 
 export type Weight = (typeof weights)[number];
 
+/** Stored digests of a ward know them by their place: add only at the end. */
 export const outcomes = [
   'first-try', // said back at the first question
   'after-reteach', // said back later
-  'needs-person', // a person goes over it: handed over, unsure, contradicted, or not said though it matters
+  'needs-person', // a person goes over it: handed over, unsure, contradicted, not said though it matters, or decided so
   'not-said', // a helpful extra that was not said; never taught again for its own sake
   'not-asked', // not reached
+  'confirmed', // a clinician decided after the visit that it is understood
 ] as const;
 export type Outcome = (typeof outcomes)[number];
 
@@ -45,7 +58,12 @@ export interface ConceptRecord {
   label: string;
   /** A concept that the module does not know counts as critical. */
   weight: Weight;
+  /** The clinician's, where one has decided. */
   outcome: Outcome;
+  /** What the visit itself came to. */
+  judged: Exclude<Outcome, 'confirmed'>;
+  /** null: nobody decided otherwise. */
+  decision: Decision | null;
   asked: number;
   answers: ConceptAnswer[];
   first: Finding | null;
@@ -57,25 +75,6 @@ export interface ConceptRecord {
   /** Contradictions that were said at any time, put right or not. */
   misconceptions: string[];
   review: ReviewReason[];
-}
-
-/** One question and what came of it. */
-export interface Turn {
-  seq: number;
-  at: string;
-  step: string;
-  attempt: number;
-  /** null: the question was lost from the log. */
-  asked: string | null;
-  concepts: string[];
-  heard: string | null;
-  /** 0..1 */
-  confidence: number | null;
-  mode: 'voice' | 'touch' | 'typed' | null;
-  engine: EngineId | null;
-  confirmed: boolean | null;
-  notHeard: { reason: string; detail: string }[];
-  findings: Finding[];
 }
 
 export interface StepRecord {
@@ -106,10 +105,13 @@ export interface VisitRecord {
   /** Every concept of every step, gravest first: misconceptions, critical misses, then the rest in order. */
   concepts: ConceptRecord[];
   turns: Turn[];
-  questions: { at: string; text: string; answer: string | null }[];
+  questions: Question[];
   helpCalls: { at: string; by: 'learner' | 'distress' | 'staff'; text: string }[];
-  /** Every point of the module; null: not watched. The last tick counts. */
-  showMe: { point: string; text: string; shown: boolean | null }[];
+  /** Every point of the module; null: not watched. The last tick counts. `later`: ticked after the visit. */
+  showMe: { point: string; text: string; shown: boolean | null; later: Signed | null }[];
+  signOff: SignOff;
+  /** Something was left for a person when the visit ended or since, also where it is settled by now. */
+  wasOpen: boolean;
   /** Whether the learner let the voice leave the device, to which engine; null: never asked. The last answer counts. */
   cloud: { at: string; engine: EngineId; agreed: boolean } | null;
   ears: EngineId[];
@@ -138,6 +140,8 @@ export function derive(events: readonly VisitEvent[], whole: DeriveTexts): Visit
   const texts = { ...whole, module: narrowed(whole.module, start?.recheck) };
   const turns = turnsOf(log);
   const steps = stepsOf(log, turns, start, texts);
+  const concepts = gravestFirst(steps.flatMap((step) => step.concepts));
+  const questions = questionsOf(log);
   const finished = factsOf(log, 'finished').at(-1);
   const startedAt = log[0]?.at ?? null;
   const endedAt = (finished ? log.findLast(({ fact }) => fact.type === 'finished') : log.at(-1))?.at ?? null;
@@ -156,15 +160,18 @@ export function derive(events: readonly VisitEvent[], whole: DeriveTexts): Visit
     minutes: startedAt && endedAt ? minutesBetween(startedAt, endedAt) : 0,
     pausedMinutes: pausedMinutes(log),
     steps,
-    concepts: gravestFirst(steps.flatMap((step) => step.concepts)),
+    concepts,
     turns,
-    questions: log.flatMap(({ at, fact }) =>
-      fact.type === 'question' ? { at, text: fact.text, answer: fact.answer } : [],
-    ),
+    questions,
     helpCalls: log.flatMap(({ at, fact }) =>
       fact.type === 'help-called' ? { at, by: fact.by, text: fact.text } : [],
     ),
     showMe: showMeOf(log, start, texts),
+    signOff: signOffOf(log),
+    wasOpen:
+      concepts.some(({ judged }) => judged === 'needs-person' || judged === 'not-asked') ||
+      questions.some(({ answer }) => answer === null) ||
+      everDecidedOpen(log),
     cloud:
       log
         .flatMap(({ at, fact }) =>
@@ -197,54 +204,6 @@ function missingOf(log: readonly VisitEvent[]): number[] {
   return missing;
 }
 
-function turnsOf(log: readonly VisitEvent[]): Turn[] {
-  const turns: Turn[] = [];
-  const latest = (step: string) => turns.findLast((turn) => turn.step === step);
-  const open = (event: VisitEvent, step: string, attempt: number, like?: Turn): Turn => {
-    const turn: Turn = {
-      seq: event.seq,
-      at: event.at,
-      step,
-      attempt,
-      asked: like?.asked ?? null,
-      concepts: like?.concepts ?? [],
-      heard: null,
-      confidence: null,
-      mode: null,
-      engine: null,
-      confirmed: null,
-      notHeard: [],
-      findings: [],
-    };
-    turns.push(turn);
-    return turn;
-  };
-  for (const event of log) {
-    const { fact } = event;
-    if (fact.type === 'asked') {
-      Object.assign(open(event, fact.step, fact.attempt), { asked: fact.text, concepts: fact.concepts });
-    } else if (fact.type === 'heard') {
-      const before = latest(fact.step);
-      const same = before?.attempt === fact.attempt ? before : undefined;
-      // Heard again within a try: the first hearing was not right. Both stay on record.
-      const turn = same && same.heard === null ? same : open(event, fact.step, fact.attempt, same);
-      turn.heard = fact.heard.text;
-      turn.confidence = fact.heard.confidence;
-      turn.mode = fact.mode;
-      turn.engine = fact.heard.engine;
-      turn.confirmed = fact.confirmed;
-    } else if (fact.type === 'not-heard') {
-      latest(fact.step)?.notHeard.push({ reason: fact.reason, detail: fact.detail ?? '' });
-    } else if (fact.type === 'judged') {
-      const before = latest(fact.step);
-      const same = before?.attempt === fact.attempt ? before : open(event, fact.step, fact.attempt);
-      // The schema writes an absent value as `undefined`, the type as absent; to a reader they are one.
-      same.findings = [...same.findings, ...(fact.findings as Finding[])];
-    }
-  }
-  return turns;
-}
-
 function stepsOf(
   log: readonly VisitEvent[],
   turns: readonly Turn[],
@@ -252,6 +211,7 @@ function stepsOf(
   texts: DeriveTexts,
 ): StepRecord[] {
   const { module, teaching } = texts;
+  const decided = decisionsOf(log);
   const named = log.flatMap(({ fact }) => ('step' in fact ? [fact.step] : []));
   const planned = start?.steps ?? module.steps.map((step) => step.id);
   return unique([...planned, ...named]).map((step) => {
@@ -275,6 +235,7 @@ function stepsOf(
           label: fill(entry(teaching.concepts, concept)?.label ?? concept, start),
           weight: known.find(({ id }) => id === concept)?.weight ?? 'critical',
           unsureBelow: texts.unsureBelow ?? unsureBelow,
+          decision: decided.get(concept) ?? null,
         }),
       ),
     };
@@ -297,7 +258,7 @@ function conceptOf(
   step: string,
   facts: readonly VisitEvent[],
   turns: readonly Turn[],
-  about: { label: string; weight: Weight; unsureBelow: number },
+  about: { label: string; weight: Weight; unsureBelow: number; decision: Decision | null },
 ): ConceptRecord {
   const answers: ConceptAnswer[] = turns.flatMap((turn) =>
     turn.findings
@@ -326,29 +287,34 @@ function conceptOf(
     ),
   );
 
-  let outcome: Outcome;
-  // What was handed over stays with the person, whatever is said later: only a person can close it.
-  if (handedOver || final?.label === 'misconception') outcome = 'needs-person';
-  else if (sure(final)) outcome = firstSure === 0 && retaught === 0 ? 'first-try' : 'after-reteach';
-  else if (final?.label === 'understood') outcome = 'needs-person';
-  else if (asked === 0 && !final) outcome = 'not-asked';
-  else outcome = about.weight === 'helpful' ? 'not-said' : 'needs-person';
+  let judged: ConceptRecord['judged'];
+  // What was handed over stays with the person, whatever is said later: only a person can close it (a decision does).
+  if (handedOver || final?.label === 'misconception') judged = 'needs-person';
+  else if (sure(final)) judged = firstSure === 0 && retaught === 0 ? 'first-try' : 'after-reteach';
+  else if (final?.label === 'understood') judged = 'needs-person';
+  else if (asked === 0 && !final) judged = 'not-asked';
+  else judged = about.weight === 'helpful' ? 'not-said' : 'needs-person';
+
+  const { decision } = about;
+  const outcome = !decision ? judged : decision.decision === 'understood' ? 'confirmed' : 'needs-person';
 
   const review = new Set<ReviewReason>();
   if (misconceptions.length > 0) review.add('misconception');
   // Once missed, a critical concept is shown to the clinician even if it was said later.
-  if (about.weight === 'critical' && (outcome === 'needs-person' || first?.label === 'missed')) {
+  if (about.weight === 'critical' && (judged === 'needs-person' || first?.label === 'missed')) {
     review.add('critical-miss');
   }
   if (handedOver) review.add('handed-over');
   if (final?.label === 'understood' && !sure(final)) review.add('unsure');
-  if (outcome === 'needs-person' && review.size === 0) review.add('not-said');
+  if (judged === 'needs-person' && review.size === 0) review.add('not-said');
   return {
     concept,
     step,
     label: about.label,
     weight: about.weight,
     outcome,
+    judged,
+    decision,
     asked,
     answers,
     first,
@@ -367,17 +333,25 @@ function counts(finding: Finding, turn: Turn): boolean {
   return finding.label === 'understood' || finding.label === 'misconception';
 }
 
+const ranks = {
+  'needs-person': 2,
+  'not-asked': 5,
+  'not-said': 6,
+  'after-reteach': 7,
+  confirmed: 7,
+  'first-try': 8,
+};
+
 function gravestFirst(concepts: ConceptRecord[]): ConceptRecord[] {
   const needs = (record: ConceptRecord) => record.outcome === 'needs-person';
   const rank = (record: ConceptRecord): number => {
     if (needs(record) && record.misconceptions.length > 0) return 0;
     if (needs(record) && record.weight === 'critical') return 1;
     if (needs(record)) return 2;
+    if (record.outcome === 'confirmed') return ranks.confirmed;
     if (record.misconceptions.length > 0) return 3;
     if (record.review.includes('critical-miss')) return 4;
-    return { 'needs-person': 2, 'not-asked': 5, 'not-said': 6, 'after-reteach': 7, 'first-try': 8 }[
-      record.outcome
-    ];
+    return ranks[record.outcome];
   };
   return concepts
     .map((record, index) => ({ record, index }))
@@ -386,12 +360,16 @@ function gravestFirst(concepts: ConceptRecord[]): ConceptRecord[] {
 }
 
 function showMeOf(log: readonly VisitEvent[], start: VisitStart | null, { module, teaching }: DeriveTexts) {
-  const ticks = factsOf(log, 'show-me');
-  return unique([...module.showMe, ...ticks.map(({ point }) => point)]).map((point) => ({
-    point,
-    text: fill(entry(teaching.showMe, point) ?? point, start),
-    shown: ticks.findLast((tick) => tick.point === point)?.shown ?? null,
-  }));
+  const ticks = log.flatMap(({ at, fact }) => (fact.type === 'show-me' ? [{ at, ...fact }] : []));
+  return unique([...module.showMe, ...ticks.map(({ point }) => point)]).map((point) => {
+    const last = ticks.findLast((tick) => tick.point === point);
+    return {
+      point,
+      text: fill(entry(teaching.showMe, point) ?? point, start),
+      shown: last?.shown ?? null,
+      later: last?.by ? { at: last.at, by: last.by } : null,
+    };
+  });
 }
 
 function troublesOf(log: readonly VisitEvent[], start: VisitStart | null, { module }: DeriveTexts) {

@@ -1,6 +1,7 @@
 import type { CommonFile, ModuleFile, Paper, TeachingFile } from '../../phrasebanks/schema';
 import type { ConceptRecord, VisitRecord } from './derive';
 import { fill, oneLine } from './plain';
+import { stillOpen } from './reviewed';
 
 /** What the handout holds. The app draws and prints it; every string is text, never markup. */
 export interface Handout {
@@ -32,7 +33,7 @@ export interface Handout {
   }[];
   care: string[];
   whenToCall: { sentences: string[]; callNumber: string; emergencyNumber: string; careTeam: string };
-  /** Questions that were kept for the care team. */
+  /** Questions that were kept for the care team and have no answer yet. */
   questions: string[];
   cautions: string[];
   /** Headings and small words. */
@@ -92,7 +93,7 @@ export function handoutOf(
       emergencyNumber: oneLine(start?.particulars.emergencyNumber ?? ''),
       careTeam: oneLine(start?.particulars.careTeam ?? ''),
     },
-    questions: record.questions.flatMap(({ text, answer }) => (answer === null ? [oneLine(text)] : [])),
+    questions: record.questions.filter(stillOpen).map(({ text }) => oneLine(text)),
     cautions: filled(words.cautions),
     words,
     unreviewed: teaching.reviewedBy === null,

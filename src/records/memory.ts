@@ -1,4 +1,4 @@
-import { bringsToOutbox, freshRow, headerAfter, newestFirst, toClipRow, toEvents } from './rows';
+import { headerAfter, newestFirst, rowAfter, rowToKeep, toClipRow, toEvents } from './rows';
 import type {
   Clip,
   ClipInfo,
@@ -30,7 +30,10 @@ export class MemoryStore implements VisitStore {
     const header = headerAfter(null, events);
     if (!visit || !header) return;
     this.#visits.set(visit, { header, events: structuredClone([...events]) });
-    if (bringsToOutbox(events.map(({ fact }) => fact))) this.#outbox.set(visit, freshRow(visit));
+    this.#toOutbox(
+      visit,
+      events.map(({ fact }) => fact),
+    );
   }
 
   has(visit: string): boolean {
@@ -42,8 +45,13 @@ export class MemoryStore implements VisitStore {
     const added = toEvents(visit, before?.header.next ?? 0, this.now().toISOString(), facts);
     const header = headerAfter(before?.header ?? null, added);
     if (header) this.#visits.set(visit, { header, events: [...(before?.events ?? []), ...added] });
-    if (bringsToOutbox(facts)) this.#outbox.set(visit, freshRow(visit));
+    this.#toOutbox(visit, facts);
     return structuredClone(added);
+  }
+
+  #toOutbox(visit: string, facts: readonly VisitFact[]): void {
+    const row = rowAfter(this.#outbox.get(visit) ?? null, visit, facts);
+    if (row) this.#outbox.set(visit, row);
   }
 
   async events(visit: string): Promise<VisitEvent[]> {
@@ -72,7 +80,9 @@ export class MemoryStore implements VisitStore {
   }
 
   async saveOutbox(row: OutboxRow): Promise<void> {
-    if (this.has(row.visit)) this.#outbox.set(row.visit, structuredClone(row));
+    if (!this.has(row.visit)) return;
+    const there = this.#outbox.get(row.visit) ?? null;
+    this.#outbox.set(row.visit, structuredClone(rowToKeep(there, row)));
   }
 
   async clips(): Promise<ClipInfo[]> {

@@ -5,6 +5,7 @@ import type { ConceptRecord, ReviewReason, StepRecord, VisitRecord } from './der
 import { outcomeNames } from './outcome-names';
 import { fill, oneLine } from './plain';
 import { recheckAfter, thenAndNow } from './recheck';
+import { stillOpen } from './reviewed';
 import type { VisitStart } from './types';
 
 /*
@@ -291,7 +292,7 @@ function plan({ concepts, questions: asked, showMe: points }: VisitRecord): stri
   const labelsOf = (outcome: ConceptRecord['outcome']) =>
     concepts.filter((concept) => concept.outcome === outcome).map(({ label }) => label);
   const needs = labelsOf('needs-person');
-  const open = asked.filter(({ answer }) => answer === null).length;
+  const open = asked.filter(stillOpen).length;
   const unseen = points.filter(({ shown }) => shown !== true).length;
   const notAsked = labelsOf('not-asked');
   return [

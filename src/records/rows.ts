@@ -1,5 +1,6 @@
 import * as z from 'zod/mini';
 import { StoreError } from './errors';
+import { addedByStaff } from './reviewed';
 import { type VisitEvent, type VisitFact, visitEventSchema } from './schema';
 import type { Clip, OutboxRow, SetAside, VisitHeader } from './types';
 
@@ -55,6 +56,8 @@ export const outboxSchema = z.strictObject({
   notBefore: z.nullable(z.iso.datetime()),
   problem: z.string(),
   filedAt: z.nullable(z.iso.datetime()),
+  /** Rows from before it was counted have none. */
+  changes: z._default(z.int().check(z.gte(0)), 0),
   doubtful: z.boolean(),
   asks: z.optional(z.literal('patient')),
 });
@@ -66,16 +69,45 @@ export const freshRow = (visit: string): OutboxRow => ({
   notBefore: null,
   problem: '',
   filedAt: null,
+  changes: 0,
   doubtful: false,
 });
 
-/** Do these facts bring a visit into the outbox, or there once more? */
-export const bringsToOutbox = (facts: readonly VisitFact[]): boolean =>
-  facts.some((fact) =>
-    fact.type === 'visit-started'
-      ? Boolean(fact.start.recordNumber) && !fact.start.practice
-      : fact.type === 'record-number',
-  );
+/** Does this fact bring a visit into the outbox? */
+const bringsToOutbox = (fact: VisitFact): boolean =>
+  fact.type === 'visit-started'
+    ? Boolean(fact.start.recordNumber) && !fact.start.practice
+    : fact.type === 'record-number';
+
+/** May these facts change the row of their visit? */
+export const touchesOutbox = (facts: readonly VisitFact[]): boolean =>
+  facts.some((fact) => bringsToOutbox(fact) || addedByStaff(fact));
+
+/**
+ * The row of a visit after these facts, to be written in one step with them; null: it stays as it is.
+ * @param before the row that is there
+ */
+export function rowAfter(
+  before: OutboxRow | null,
+  visit: string,
+  facts: readonly VisitFact[],
+): OutboxRow | null {
+  const changes = before ? before.changes + 1 : 0;
+  if (facts.some(bringsToOutbox)) return { ...freshRow(visit), changes };
+  if (!before || !facts.some(addedByStaff)) return null;
+  // What lies in the record from before is to be changed, not written a second time.
+  const { filedAt, doubtful } = before;
+  return { ...freshRow(visit), filedAt, changes, doubtful };
+}
+
+/** What is kept of a row that somebody read a while ago: what was added to the log since is not filed yet. */
+export function rowToKeep(there: OutboxRow | null, row: OutboxRow): OutboxRow {
+  if (!there || there.changes <= row.changes) return row;
+  return { ...there, filedAt: row.filedAt ?? there.filedAt };
+}
+
+/** A stored row; null: there is none, or it cannot be read. */
+export const readOutbox = (row: unknown): OutboxRow | null => outboxSchema.safeParse(row).data ?? null;
 
 export const setAsideSchema = z.strictObject({
   store: z.enum(['events', 'visits', 'clips', 'outbox']),

@@ -8,6 +8,8 @@ import { outcomes } from './derive';
  */
 
 const text = z.string();
+/** Somebody has written something. */
+const words = z.string().check(z.regex(/\S/, 'empty'));
 const unit = z.number().check(z.gte(0), z.lte(1));
 
 export const barriers = ['sight', 'hearing', 'memory', 'hands', 'reading', 'breath'] as const;
@@ -104,7 +106,14 @@ export const findingSchema = z.strictObject({
   reason: text,
 });
 
-/** What happened, without when. The machines make these. */
+/** Who of the staff did it: as they typed it, or, with their id, as they opened the sealed records. */
+export const bySchema = z.strictObject({ name: words, id: z.optional(text) });
+export type By = z.infer<typeof bySchema>;
+
+/** What a clinician may decide about a point. */
+export const decisions = ['understood', 'needs-person'] as const;
+
+/** What happened, without when. The machines make these, and what is added after the end is made by the review. */
 export const visitFactSchema = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('visit-started'), start: visitStartSchema }),
   /** Which ear and voice are in use, and why; again whenever one changes. */
@@ -140,7 +149,8 @@ export const visitFactSchema = z.discriminatedUnion('type', [
   z.strictObject({ type: z.literal('step-finished'), step: text }),
   z.strictObject({ type: z.literal('question'), text, answer: z.nullable(text) }),
   z.strictObject({ type: z.literal('help-called'), by: z.enum(['learner', 'distress', 'staff']), text }),
-  z.strictObject({ type: z.literal('show-me'), point: text, shown: z.boolean() }),
+  /** With `by`: seen after the visit. */
+  z.strictObject({ type: z.literal('show-me'), point: text, shown: z.boolean(), by: z.optional(bySchema) }),
   z.strictObject({ type: z.literal('paused'), why: text }),
   z.strictObject({ type: z.literal('resumed') }),
   /** Entered or put right by staff, also after the end; the last one counts. */
@@ -158,6 +168,19 @@ export const visitFactSchema = z.discriminatedUnion('type', [
     by: z.optional(text),
   }),
   z.strictObject({ type: z.literal('finished'), how: z.enum(['completed', 'stopped']) }),
+  /** A clinician decides about a point in place of the judging. The last one counts, unless it was taken back. */
+  z.strictObject({
+    type: z.literal('decided'),
+    concept: text,
+    decision: z.enum(decisions),
+    reason: words,
+    by: bySchema,
+  }),
+  z.strictObject({ type: z.literal('decision-taken-back'), concept: text, by: bySchema }),
+  /** Staff have answered the question that is event `question` of the log. The last one counts. */
+  z.strictObject({ type: z.literal('answered'), question: z.int(), answer: words, by: bySchema }),
+  /** A clinician vouches for the log up to here. Whatever is added later is not signed. */
+  z.strictObject({ type: z.literal('signed'), by: bySchema }),
 ]);
 export type VisitFact = z.infer<typeof visitFactSchema>;
 

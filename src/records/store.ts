@@ -4,16 +4,19 @@ import { everyEventOf, headerOf, headersOf, rowsOf } from './headers';
 import { type Disk, type Migration, migrate, migrations } from './migrations';
 import {
   aside,
-  bringsToOutbox,
   type EventKey,
   freshRow,
   headerAfter,
   newestFirst,
   outboxSchema,
   readClip,
+  readOutbox,
+  rowAfter,
+  rowToKeep,
   setAsideSchema,
   toClipRow,
   toEvents,
+  touchesOutbox,
   whyNot,
 } from './rows';
 import type { Access } from './seal/access';
@@ -165,16 +168,20 @@ class DiskStore implements VisitStore {
   }
 
   async #appendPlain(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
-    const files = bringsToOutbox(facts);
+    const files = touchesOutbox(facts);
     const work = async (tx: Writing) => {
       const { header } = await headerOf(tx, visit, this.#now);
       const added = toEvents(visit, header?.next ?? 0, this.#now(), facts);
+      // In one step with the log: no visit that is to be filed may be forgotten by a crash in between.
+      if (files) {
+        const outbox = tx.objectStore('outbox');
+        const row = rowAfter(readOutbox(await outbox.get(visit)), visit, facts);
+        if (row) await outbox.put(row, visit);
+      }
       // async: a put that throws at once then rejects like the others, and none goes unheard.
       const puts = added.map(async (event) => {
         await tx.objectStore('events').add(event, [visit, event.seq]);
       });
-      // In one step with the log: no visit that is to be filed may be forgotten by a crash in between.
-      if (files) await tx.objectStore('outbox').put(freshRow(visit), visit);
       await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, added), visit)]);
       return added;
     };
@@ -340,7 +347,9 @@ class DiskStore implements VisitStore {
   async saveOutbox(row: OutboxRow): Promise<void> {
     await this.#write(async (tx) => {
       const key = await tx.objectStore('visits').getKey(row.visit);
-      if (key !== undefined) await tx.objectStore('outbox').put(outboxSchema.parse(row), row.visit);
+      const outbox = tx.objectStore('outbox');
+      const there = readOutbox(await outbox.get(row.visit));
+      if (key !== undefined) await outbox.put(outboxSchema.parse(rowToKeep(there, row)), row.visit);
     }, filedStores);
   }
 

@@ -2,20 +2,25 @@ import * as z from 'zod/mini';
 import { weights } from '../../phrasebanks/schema';
 import { engineIds } from '../hearing/types';
 import { outcomes, reviewReasons } from './derive';
-import { findingSchema, visitStartSchema } from './schema';
+import { bySchema, decisions, findingSchema, visitStartSchema } from './schema';
 
 const text = z.string();
 const when = z.iso.datetime();
 const whole = z.int().check(z.gte(0));
 
+const signedSchema = z.strictObject({ at: when, by: bySchema });
+
 /**
- * The file that a visit leaves: format `ownwords-summary/1`, JSON, UTF-8.
+ * The file that a visit leaves: format `ownwords-summary/2`, JSON, UTF-8.
  * Times are UTC. Confidences are 0..1. Evidence gives UTF-16 offsets into `heard`, end exclusive.
  */
 export const summarySchema = z.strictObject({
-  format: z.literal('ownwords-summary/1'),
-  /** Always true here: a clinician has not signed this. */
-  unreviewed: z.literal(true),
+  format: z.literal('ownwords-summary/2'),
+  /** No clinician has signed this as it stands. */
+  unreviewed: z.boolean(),
+  /** The last signature, which may be of an earlier state: `changedSince`. */
+  signed: z.nullable(signedSchema),
+  changedSince: z.boolean(),
   /** Invented learner, never to be filed in a chart. */
   practice: z.boolean(),
   visit: z.nullable(z.uuid()),
@@ -35,7 +40,13 @@ export const summarySchema = z.strictObject({
       step: text,
       label: text,
       weight: z.enum(weights),
+      /** The clinician's, where one has decided. */
       outcome: z.enum(outcomes),
+      /** What the visit itself came to. */
+      judged: z.enum(outcomes),
+      decision: z.nullable(
+        z.strictObject({ ...signedSchema.shape, decision: z.enum(decisions), reason: text }),
+      ),
       /** Answers needed; null: not understood yet. */
       triesUntilUnderstood: z.nullable(whole),
       /** Answers that were judged. */
@@ -68,10 +79,20 @@ export const summarySchema = z.strictObject({
       findings: z.array(findingSchema),
     }),
   ),
-  questions: z.array(z.strictObject({ at: when, text, answer: z.nullable(text) })),
+  /** `answer` null: kept for the care team; `staff`: what they answered after the visit. */
+  questions: z.array(
+    z.strictObject({
+      at: when,
+      text,
+      answer: z.nullable(text),
+      staff: z.nullable(z.strictObject({ ...signedSchema.shape, answer: text })),
+    }),
+  ),
   helpCalls: z.array(z.strictObject({ at: when, by: z.enum(['learner', 'distress', 'staff']), text })),
-  /** `shown` null: not watched. */
-  showMe: z.array(z.strictObject({ point: text, text, shown: z.nullable(z.boolean()) })),
+  /** `shown` null: not watched. `later`: who ticked it after the visit. */
+  showMe: z.array(
+    z.strictObject({ point: text, text, shown: z.nullable(z.boolean()), later: z.nullable(signedSchema) }),
+  ),
   /** What the learner answered when asked whether the voice may leave the device; null: not asked. */
   cloud: z.nullable(z.strictObject({ at: when, engine: z.enum(engineIds), agreed: z.boolean() })),
   ears: z.array(z.enum(engineIds)),

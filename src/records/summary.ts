@@ -1,6 +1,7 @@
 import type { CommonFile, Paper, TeachingFile } from '../../phrasebanks/schema';
 import { type ConceptRecord, type Outcome, outcomes, type VisitRecord } from './derive';
 import { fill, oneLine } from './plain';
+import { stillOpen } from './reviewed';
 import { type SummaryFile, summarySchema } from './summary-schema';
 
 /** One line of the clinician's table. */
@@ -47,7 +48,7 @@ export function summarize(
   // In the order of teaching, which is the order the learner remembers.
   const inOrder = record.steps.flatMap((step) => step.concepts);
   const of = (...wanted: Outcome[]) => inOrder.filter(({ outcome }) => wanted.includes(outcome));
-  const said = of('first-try', 'after-reteach');
+  const said = of('first-try', 'after-reteach', 'confirmed');
   const person = of('needs-person');
   const fine = record.steps.filter(
     (step) =>
@@ -57,7 +58,7 @@ export function summarize(
   const notReached = record.steps.filter(
     (step) => step.concepts.length > 0 && step.concepts.every(({ outcome }) => outcome === 'not-asked'),
   );
-  const open = record.questions.filter(({ answer }) => answer === null).length;
+  const open = record.questions.filter(stillOpen).length;
 
   const sentences = [say(record.state === 'stopped' ? words.stopped : words.thanks)];
   if (said.length > 0) {
@@ -130,9 +131,12 @@ function countsOf(record: VisitRecord): Record<Outcome, number> {
 
 /** The visit as a file; see summarySchema. Throws when the record breaks its own format. */
 export function toJson(record: VisitRecord, words: Pick<Paper, 'cautions'>): SummaryFile {
+  const { signed, changedSince } = record.signOff;
   return summarySchema.parse({
-    format: 'ownwords-summary/1',
-    unreviewed: true,
+    format: 'ownwords-summary/2',
+    unreviewed: signed === null || changedSince,
+    signed,
+    changedSince,
     practice: record.start?.practice ?? false,
     visit: record.visit,
     state: record.state,
@@ -148,7 +152,7 @@ export function toJson(record: VisitRecord, words: Pick<Paper, 'cautions'>): Sum
       words: answers.at(-1)?.words ?? [],
     })),
     turns: record.turns.map(({ seq: _seq, ...turn }) => turn),
-    questions: record.questions,
+    questions: record.questions.map(({ seq: _seq, ...question }) => question),
     helpCalls: record.helpCalls,
     showMe: record.showMe,
     cloud: record.cloud,

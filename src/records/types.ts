@@ -2,7 +2,7 @@ import type { VisitEvent, VisitFact } from './schema';
 import type { Access } from './seal/access';
 import type { DigestShelf } from './ward/shelf';
 
-export type { VisitEvent, VisitFact, VisitStart } from './schema';
+export type { By, VisitEvent, VisitFact, VisitStart } from './schema';
 
 /** What a list of visits needs; names stay in the log. */
 export interface VisitHeader {
@@ -38,7 +38,8 @@ export interface Persistence {
 
 /**
  * How far the filing of a visit in the hospital's records is. It names nobody: whom it is about stands in the log.
- * A row is there from the moment that the log holds a record number, written in one step with it.
+ * A row is there from the moment that the log holds a record number, written in one step with it; it waits once more
+ * whenever something is added to the log after the end.
  */
 export interface OutboxRow {
   visit: string;
@@ -50,9 +51,12 @@ export interface OutboxRow {
   notBefore: string | null;
   /** For staff: what went wrong last and what to do; empty: nothing. */
   problem: string;
+  /** When all of it was filed last; null: not yet. */
   filedAt: string | null;
   /** Held because somebody has to say whether the patient that was found is the right one. */
   asks?: 'patient' | undefined;
+  /** How often facts have asked for it to be filed, the first time aside. */
+  changes: number;
   /** It may have been filed, and sending it again might file it twice: told before such a try, settled after. */
   doubtful: boolean;
 }
@@ -61,7 +65,10 @@ export interface OutboxRow {
 export interface OutboxStore {
   /** Unreadable rows are set aside and begin anew, in doubt whether they were filed. */
   outbox(): Promise<OutboxRow[]>;
-  /** In place of the one of the same visit. A visit that was erased gets none. */
+  /**
+   * In place of the one of the same visit. A visit that was erased gets none; where something was added to the log
+   * since the row was read, 'filed' becomes 'waiting'.
+   */
   saveOutbox(row: OutboxRow): Promise<void>;
 }
 

@@ -20,10 +20,10 @@ describe('the line over a review', () => {
       point('needs-person'),
       point('not-asked'),
     ];
-    const questions = [{ at: '', text: '', answer: null }];
+    const questions = [{ seq: 1, at: '', text: '', answer: null, staff: null }];
     const showMe = [
-      { point: 'a', text: '', shown: true },
-      { point: 'b', text: '', shown: false },
+      { point: 'a', text: '', shown: true, later: null },
+      { point: 'b', text: '', shown: false, later: null },
     ];
     expect(headline(visit({ concepts, questions, showMe }))).toBe(
       '2 points need a person (1 critical); 1 point was said the other way round; 1 point was not asked; 1 question has no answer yet; 1 thing was not shown yet.',
@@ -31,7 +31,7 @@ describe('the line over a review', () => {
   });
 
   it('says when nobody watched', () => {
-    expect(headline(visit({ showMe: [{ point: 'a', text: '', shown: null }] }))).toBe(
+    expect(headline(visit({ showMe: [{ point: 'a', text: '', shown: null, later: null }] }))).toBe(
       'Nobody watched the hands.',
     );
   });

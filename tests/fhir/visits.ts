@@ -1,5 +1,5 @@
 import type { VisitFact } from '../../src/records/types';
-import { finding, started, tried, wholeVisit } from '../records/fixtures';
+import { decided, finding, rue, signed, started, tried, wholeVisit } from '../records/fixtures';
 
 /** Whole visits of each kind; all of it is invented. The module is the lamp of the record's fixtures. */
 
@@ -18,6 +18,15 @@ const step = (id: string, facts: VisitFact[]): VisitFact[] => [
   { type: 'step-finished', step: id },
 ];
 const done: VisitFact = { type: 'finished', how: 'completed' };
+
+const kept = wholeVisit.findIndex((fact) => fact.type === 'question' && fact.answer === null);
+/** All that was open is settled: one point decided, one question answered. */
+const settled: VisitFact[] = [
+  ...wholeVisit,
+  decided('lamp.light.shake', 'understood', 'Showed me\ntwice.'),
+  { type: 'answered', question: kept, answer: 'No, \u202ethe dog may not.', by: rue },
+  { type: 'show-me', point: 'seal', shown: true, by: rue },
+];
 
 export const visits: Record<string, VisitFact[]> = {
   'all understood': [
@@ -64,5 +73,17 @@ export const visits: Record<string, VisitFact[]> = {
     { type: 'question', text: '\n \u0001', answer: null },
     { type: 'question', text: 'Is it "safe"?\r\nSigned: me \ud83d', answer: null },
     done,
+  ],
+  'settled and signed': [...settled, signed()],
+  'changed after it was signed': [
+    ...settled,
+    signed(),
+    decided('lamp.care.rinse', 'needs-person', 'Read it off.'),
+  ],
+  'signed again': [
+    ...settled,
+    signed(),
+    decided('lamp.care.rinse', 'needs-person', 'Read it off.'),
+    signed({ name: '\u0000' }),
   ],
 };

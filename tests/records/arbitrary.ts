@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { engineIds } from '../../src/hearing/types';
+import { decisions } from '../../src/records/schema';
 import type { VisitFact } from '../../src/records/types';
 import { labels } from '../../src/scoring/types';
 import { started } from './fixtures';
@@ -19,6 +20,8 @@ const text = fc.oneof(
   fc.string({ unit: 'binary' }),
   fc.constant('<img src=x onerror=1>\nSigned: me'),
 );
+const words = fc.oneof(fc.constant('It was said.'), text).filter((said) => /\S/.test(said));
+const by = fc.record({ name: words, id: fc.constant('rue') }, { requiredKeys: ['name'] });
 const unit = fc.double({ min: 0, max: 1, noNaN: true });
 const whole = fc.integer({ min: 0, max: 9 });
 const finding = fc.record(
@@ -71,7 +74,12 @@ const fact = fc.oneof(
     type: is('show-me'),
     point: fc.constantFrom('shake', 'seal', 'constructor'),
     shown: fc.boolean(),
+    by: fc.option(by, { nil: undefined }),
   }),
+  fc.record({ type: is('decided'), concept, decision: fc.constantFrom(...decisions), reason: words, by }),
+  fc.record({ type: is('decision-taken-back'), concept, by }),
+  fc.record({ type: is('answered'), question: whole, answer: words, by }),
+  fc.record({ type: is('signed'), by }),
   fc.record({ type: is('record-number'), number: text }),
   fc.record({ type: is('patient-checked'), number: text, patient: text, shown: text, yes: fc.boolean() }),
   fc.record({ type: is('paused'), why: text }),

@@ -1,7 +1,7 @@
 import { readCommon } from '../../phrasebanks/read';
 import type { ModuleFile, TeachingFile } from '../../phrasebanks/schema';
 import type { Heard } from '../../src/hearing/types';
-import type { VisitEvent, VisitFact, VisitStart } from '../../src/records/types';
+import type { By, VisitEvent, VisitFact, VisitStart } from '../../src/records/types';
 import type { Finding, Label } from '../../src/scoring/types';
 
 /** Everything here is invented. */
@@ -191,3 +191,14 @@ export const wholeVisit: VisitFact[] = [
   { type: 'show-me', point: 'shake', shown: true },
   { type: 'finished', how: 'completed' },
 ];
+
+/** Somebody of the staff who has opened the records. */
+export const rue: By = { name: 'R. Quillon', id: 'rue' };
+
+export const decided = (
+  concept: string,
+  decision: 'understood' | 'needs-person',
+  reason: string,
+): VisitFact => ({ type: 'decided', concept, decision, reason, by: rue });
+
+export const signed = (by: By = rue): VisitFact => ({ type: 'signed', by });

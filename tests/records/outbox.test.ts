@@ -6,7 +6,7 @@ import { MemoryStore } from '../../src/records/memory';
 import { migrations } from '../../src/records/migrations';
 import { freshRow } from '../../src/records/rows';
 import { openDiskStore } from '../../src/records/store';
-import type { SetAside, VisitStore } from '../../src/records/types';
+import type { SetAside, VisitFact, VisitStore } from '../../src/records/types';
 import { otherId, started, startOf, visitId, wholeVisit } from './fixtures';
 import { fakeLocks } from './locks';
 
@@ -43,7 +43,45 @@ describe.each(stores)('the outbox %s', (_where, open) => {
     await store.saveOutbox({ ...freshRow(visitId), state: 'held', tries: 3, problem: 'Look.' });
     expect((await store.outbox())[0]).toMatchObject({ state: 'held', tries: 3 });
     await store.append(visitId, [{ type: 'record-number', number: 'A-2' }]);
-    expect(await store.outbox()).toEqual([freshRow(visitId)]);
+    expect(await store.outbox()).toEqual([{ ...freshRow(visitId), changes: 1 }]);
+  });
+
+  test('has a visit that was filed wait once more when something is added to its record', async () => {
+    const store = await open();
+    const by = { name: 'R. Quillon' };
+    const added: VisitFact[] = [
+      { type: 'decided', concept: 'lamp.light.shake', decision: 'understood', reason: 'Told me.', by },
+      { type: 'decision-taken-back', concept: 'lamp.light.shake', by },
+      { type: 'answered', question: 5, answer: 'No.', by },
+      { type: 'show-me', point: 'seal', shown: true, by },
+      { type: 'signed', by },
+    ];
+    const [, ...rest] = wholeVisit;
+    await store.append(visitId, [numbered, ...rest]);
+    const filedAt = '2026-03-02T18:00:00.000Z';
+    for (const [index, fact] of added.entries()) {
+      const [row] = await store.outbox();
+      await store.saveOutbox({ ...row!, state: 'filed', filedAt });
+      await store.append(visitId, [fact]);
+      expect(await store.outbox()).toEqual([{ ...freshRow(visitId), filedAt, changes: index + 1 }]);
+    }
+  });
+
+  test('keeps a visit waiting that was added to while it was being filed', async () => {
+    const store = await open();
+    const [, ...rest] = wholeVisit;
+    await store.append(visitId, [numbered, ...rest]);
+    const [read] = await store.outbox();
+    await store.append(visitId, [{ type: 'signed', by: { name: 'R. Quillon' } }]);
+    const filedAt = '2026-03-02T18:00:00.000Z';
+    await store.saveOutbox({ ...read!, state: 'filed', filedAt });
+    expect(await store.outbox()).toMatchObject([{ state: 'waiting', filedAt, changes: 1 }]);
+  });
+
+  test('has no visit without a record number, whatever is added to its record', async () => {
+    const store = await open();
+    await store.append(visitId, [...wholeVisit, { type: 'signed', by: { name: 'R. Quillon' } }]);
+    expect(await store.outbox()).toEqual([]);
   });
 
   test('forgets a visit that is erased, and takes none back that is gone', async () => {

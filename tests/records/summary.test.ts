@@ -120,6 +120,7 @@ test('the rows for the clinician say what was said, why it was judged so and how
   expect(counts).toEqual({
     'first-try': 2,
     'after-reteach': 1,
+    confirmed: 0,
     'needs-person': 1,
     'not-said': 1,
     'not-asked': 0,
@@ -130,7 +131,7 @@ describe('the summary file', () => {
   test('keeps its own format through JSON', () => {
     const file = toJson(whole, paper);
     expect(summarySchema.parse(JSON.parse(JSON.stringify(file)))).toEqual(file);
-    expect(file.format).toBe('ownwords-summary/1');
+    expect(file.format).toBe('ownwords-summary/2');
     expect(file.unreviewed).toBe(true);
   });
 
@@ -154,7 +155,7 @@ describe('the summary file', () => {
       ],
     });
     expect(file.questions).toHaveLength(2);
-    expect(file.showMe[1]).toEqual({ point: 'seal', text: 'Closes the lips.', shown: null });
+    expect(file.showMe[1]).toEqual({ point: 'seal', text: 'Closes the lips.', shown: null, later: null });
     expect(file.cautions).toContain('If you can hardly breathe, call 555-0100 at once.');
   });
 

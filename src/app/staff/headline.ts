@@ -1,4 +1,5 @@
 import type { VisitRecord } from '../../records/derive';
+import { stillOpen } from '../../records/reviewed';
 
 const count = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`;
 
@@ -8,7 +9,7 @@ export function headline({ concepts, questions, showMe, state }: VisitRecord): s
   const against = open.filter(({ review }) => review.includes('misconception')).length;
   const critical = open.filter(({ weight }) => weight === 'critical').length;
   const unasked = concepts.filter(({ outcome }) => outcome === 'not-asked').length;
-  const unanswered = questions.filter(({ answer }) => answer === null).length;
+  const unanswered = questions.filter(stillOpen).length;
   const watched = showMe.filter(({ shown }) => shown !== null);
   const unshown = watched.filter(({ shown }) => !shown).length;
   const parts = [

@@ -1,9 +1,9 @@
 import {
   aside,
-  bringsToOutbox,
   type EventKey,
-  freshRow,
   headerAfter,
+  readOutbox,
+  rowAfter,
   type SealedRow,
   setAsideSchema,
   toEvents,
@@ -67,12 +67,14 @@ export class SealedVisits {
     const rows = await Promise.all(added.map((event) => sealEvent(key, event)));
     await shelf.write(async (tx) => {
       const header = await shelf.header(tx, visit);
+      // In one step with the log, as in what is not sealed.
+      const outbox = tx.objectStore('outbox');
+      const row = rowAfter(readOutbox(await outbox.get(visit)), visit, facts);
+      if (row) await outbox.put(row, visit);
       // async: a put that throws at once then rejects like the others, and none goes unheard.
       const puts = rows.map(async (row) => {
         await tx.objectStore('events').add(row, [visit, row.seq]);
       });
-      // In one step with the log, as in what is not sealed.
-      if (bringsToOutbox(facts)) await tx.objectStore('outbox').put(freshRow(visit), visit);
       if (made) puts.push((async () => void (await tx.objectStore('keys').add(made.wrapped, visit)))());
       await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, rows), visit)]);
     });

@@ -236,8 +236,14 @@ function record(): VisitRecord {
     voices: ['embedded'],
     concepts: empty.concepts.map((one, index) => (index % 2 ? { ...one, answers: tries } : one)),
     questions: [
-      { at, text: 'May I use it more often?', answer: null },
-      { at, text: 'How do I clean it?', answer: longest(teaching.answers.flatMap(({ says }) => says)) },
+      { seq: 5, at, text: 'May I use it more often?', answer: null, staff: null },
+      {
+        seq: 6,
+        at,
+        text: 'How do I clean it?',
+        staff: null,
+        answer: longest(teaching.answers.flatMap(({ says }) => says)),
+      },
     ],
     helpCalls: [{ at, by: 'distress', text: 'I cannot get my breath.' }],
   };
