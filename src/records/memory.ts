@@ -10,6 +10,7 @@ import type {
   VisitHeader,
   VisitStore,
 } from './types';
+import type { SampleShelf } from './ward/sample';
 import type { DigestShelf } from './ward/shelf';
 
 const byKey = (a: ClipInfo, b: ClipInfo) => (a.key < b.key ? -1 : 1);
@@ -106,6 +107,15 @@ export class MemoryStore implements VisitStore {
   /** All that is here is read at once: nothing is kept besides. */
   async digests(): Promise<DigestShelf> {
     return { pieces: async () => ({ pieces: [], bad: [] }), put: async () => {} };
+  }
+
+  async sample(): Promise<SampleShelf> {
+    const { memorySample } = await import('./ward/sample');
+    return memorySample({
+      headers: () => [...this.#visits.values()].map(({ header }) => header),
+      add: (log) => this.adopt(log),
+      erase: (visit) => this.erase(visit),
+    });
   }
 
   readonly sealed = false;

@@ -13,6 +13,7 @@ import type {
   VisitHeader,
   VisitStore,
 } from './types';
+import type { SampleShelf } from './ward/sample';
 import type { DigestShelf } from './ward/shelf';
 
 /** After these the visit goes on in memory; the others are for the caller to settle. */
@@ -148,6 +149,10 @@ class SteadyStore implements VisitStore {
 
   digests(): Promise<DigestShelf> {
     return this.disk.digests();
+  }
+
+  sample(): Promise<SampleShelf> {
+    return (this.#memory ?? this.disk).sample();
   }
 
   get sealed(): boolean {

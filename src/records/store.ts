@@ -34,6 +34,7 @@ import type {
   VisitStore,
 } from './types';
 import { dropDigestsOf, dropOpenDigests } from './ward/drop';
+import type { SampleShelf } from './ward/sample';
 import type { DigestShelf } from './ward/shelf';
 
 /*
@@ -298,7 +299,7 @@ class DiskStore implements VisitStore {
           tx.objectStore('outbox').delete(visit),
           tx.objectStore('events').delete(everyEventOf(visit)),
           ...(this.#sealed ? [tx.objectStore('keys').delete(visit)] : []),
-          dropDigestsOf(tx, visit),
+          dropDigestsOf(tx, (one) => one === visit),
           ...gone.map((key) => aside.delete(key)),
         ]);
       },
@@ -312,6 +313,14 @@ class DiskStore implements VisitStore {
       sealer: () => this.#sealed?.sealer ?? null,
       read: (work) => this.#read(work, digestStores),
       write: (work) => this.#write(work, digestStores),
+    });
+  }
+
+  async sample(): Promise<SampleShelf> {
+    const { diskSample } = await import('./ward/sample');
+    return diskSample({
+      sealer: () => this.#sealed?.sealer ?? null,
+      write: (work) => this.#inTurn(() => this.#write(work, [...sealedStores, ...digestStores])),
     });
   }
 

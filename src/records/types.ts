@@ -1,5 +1,6 @@
 import type { VisitEvent, VisitFact } from './schema';
 import type { Access } from './seal/access';
+import type { SampleShelf } from './ward/sample';
 import type { DigestShelf } from './ward/shelf';
 
 export type { By, VisitEvent, VisitFact, VisitStart } from './schema';
@@ -117,6 +118,8 @@ export interface VisitStore extends ClipStore, OutboxStore {
   erase(visit: string): Promise<void>;
   /** Where digests of visits lie, for the figures of the ward. A visit that is erased takes its own along. */
   digests(): Promise<DigestShelf>;
+  /** Where an invented ward comes in and goes out. */
+  sample(): Promise<SampleShelf>;
   /** true: what is stored can be read only while staff have opened. */
   readonly sealed: boolean;
   /** Who may open, and the trail of what was done; null where nothing can be stored. */

@@ -1,8 +1,8 @@
 import type { Writing } from '../store';
 
-/** Takes away the pieces with a digest of this visit, and those that nobody could read. */
-export const dropDigestsOf = (tx: Writing, visit: string) =>
-  drop(tx, (row) => !Array.isArray(row?.visits) || row.visits.includes(visit));
+/** Takes away the pieces with a digest of such a visit, and those that nobody could read. */
+export const dropDigestsOf = (tx: Writing, which: (visit: string) => boolean) =>
+  drop(tx, (row) => !Array.isArray(row?.visits) || row.visits.some(which));
 
 /** Takes away what lies open. */
 export const dropOpenDigests = (tx: Writing) => drop(tx, (row) => !row?.key);
