@@ -1,5 +1,6 @@
 export * from './kiosk';
 export { makeKiosk, makeMachines, makeVisit } from './make';
+export { normalVoice, type Voice } from './pace';
 export { maxAttempts, outcome, placeOf, stepProgress } from './progress';
 export { type PromptKey, promptKeys, promptSlots } from './prompts';
 export type { ScanTimings } from './scan';

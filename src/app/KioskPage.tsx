@@ -3,6 +3,7 @@ import { type ReactNode, useEffect, useMemo, useState } from 'react';
 import { kioskViewOf, type PersonEvent, type VisitView } from '../../machines';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { handoutOf } from '../records/handout';
+import { nextIn } from '../records/sitting';
 import { summarize, toJson } from '../records/summary';
 import { cardsFor, orderAmong } from '../scoring';
 import { Handout } from './handout/Handout';
@@ -191,6 +192,8 @@ function End({
         view={view}
         send={send}
         summary={made.summary}
+        stopped={stored.record.state === 'stopped'}
+        onNext={nextIn(stored.record.start) ? () => kiosk.followOn.next(visit) : undefined}
         onPrint={() => print(stored.record.start?.barriers.includes('sight') ?? false)}
         onSave={save}
         onClinician={() => kiosk.review(visit)}

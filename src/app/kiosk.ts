@@ -1,5 +1,13 @@
 import { type Actor, createActor } from 'xstate';
-import { type kioskMachine, kioskViewOf, makeKiosk, type PersonEvent } from '../../machines';
+import {
+  type kioskMachine,
+  kioskViewOf,
+  makeKiosk,
+  normalVoice,
+  type PersonEvent,
+  type Voice,
+} from '../../machines';
+import { narrowed } from '../../phrasebanks/narrow';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
 import type { OutboxView } from '../fhir/outbox';
@@ -14,7 +22,8 @@ import { withClips } from '../speaking/clip/voice';
 import type { Speaking } from '../speaking/types';
 import { Ears } from './ears';
 import { FilingDesk } from './filing';
-import { type FullLesson, loadCommon, loadLesson, offered } from './lessons';
+import { FollowOn, type ShownFollowUp } from './followOn';
+import { type FullLesson, LessonShelf, loadCommon, offered } from './lessons';
 import { practiceModule, practiceStart } from './practice';
 import { Recorder } from './recorder';
 import { playCall } from './services/earcon';
@@ -42,7 +51,8 @@ export type Page =
   | { at: 'open-records'; room: Room; onOpened: () => void }
   | { at: 'set-up'; room: Room }
   | { at: 'people'; room: Room; me: string }
-  | { at: 'visits'; visits: VisitHeader[]; sealing: Sealing }
+  | { at: 'visits'; visits: VisitHeader[]; sealing: Sealing; followUps: Map<string, ShownFollowUp> | null }
+  | { at: 'recheck'; visit: string; stored: StoredVisit }
   | { at: 'recordings'; lessons: FullLesson[] }
   | { at: 'review'; visit: string; stored: StoredVisit };
 
@@ -60,7 +70,7 @@ export interface KioskState {
 }
 
 /** Pages that show something of the records. */
-const staffOnly = new Set<Page['at']>(['visits', 'review', 'people']);
+const staffOnly = new Set<Page['at']>(['visits', 'review', 'recheck', 'people']);
 
 /** ms after which the first screen has surely been drawn. */
 const afterStart = 4_000;
@@ -75,7 +85,7 @@ export class Kiosk {
   #lesson: FullLesson | null = null;
   #visit = '';
   readonly #listeners = new Set<() => void>();
-  readonly #lessons = new Map<string, FullLesson>();
+  readonly #lessons = new LessonShelf();
   #store: VisitStore | null = null;
   readonly #voice: Speaking = withClips(
     {
@@ -90,7 +100,7 @@ export class Kiosk {
   );
   readonly #embedded = new EmbeddedHearing({
     modulePhrases: (module, language) => {
-      const lesson = this.#lessons.get(`${module} ${language}`);
+      const lesson = this.#lessons.loaded(module, language);
       return lesson ? spokenAbout(lesson.judging, lesson.teaching) : [];
     },
   });
@@ -113,6 +123,20 @@ export class Kiosk {
     room: () => this.#room,
     onChange: (outbox) => this.#set({ outbox }),
     onTrouble: (sentence) => this.#notice(sentence),
+  });
+
+  /** For what comes after a visit: its re-check, and the next lesson of its sitting. */
+  readonly followOn = new FollowOn({
+    read: (visit) => this.#read(visit),
+    load: (module, language) => this.#lessons.load(module, language),
+    run: (start, voice) => this.#run(start, [], voice),
+    voice: () => kioskViewOf(this.actor.getSnapshot()).visit ?? normalVoice,
+    page: () => this.#state.page,
+    turn: (page) => this.#page(page),
+    review: (visit) => this.review(visit),
+    opened: (again, work) => this.#opened(again, work),
+    room: () => this.#room,
+    attempt: (work) => this.#try(work),
   });
 
   /** Who may read the records. Learners do without it. */
@@ -196,7 +220,7 @@ export class Kiosk {
 
   readonly openStart = () =>
     this.#try(async () => {
-      const lessons = await this.#loadAll();
+      const lessons = await this.#lessons.all();
       this.actor.send({ type: 'STAFF' });
       this.#page({ at: 'start', lessons, open: this.#sealing.state === 'open' });
     });
@@ -216,7 +240,10 @@ export class Kiosk {
   readonly practice = () => {
     wakeSound();
     return this.#try(async () => {
-      await this.#run(practiceStart(this.#site, await this.#load(practiceModule, this.#idle.language)), []);
+      await this.#run(
+        practiceStart(this.#site, await this.#lessons.load(practiceModule, this.#idle.language)),
+        [],
+      );
     });
   };
 
@@ -227,12 +254,14 @@ export class Kiosk {
 
   readonly openRecordings = () => {
     wakeSound();
-    return this.#try(async () => this.#page({ at: 'recordings', lessons: await this.#loadAll() }));
+    return this.#try(async () => this.#page({ at: 'recordings', lessons: await this.#lessons.all() }));
   };
 
   readonly openVisits = (): Promise<void> =>
     this.#opened(this.openVisits, async () => {
-      this.#page({ at: 'visits', visits: await this.#openStore.list(), sealing: this.#sealing });
+      const visits = await this.#openStore.list();
+      this.#page({ at: 'visits', visits, sealing: this.#sealing, followUps: null });
+      void this.followOn.look(visits);
     });
 
   readonly openSetUp = () =>
@@ -321,18 +350,24 @@ export class Kiosk {
     install: (language: string) => this.#ears.installPack(language),
   };
 
-  async #run(start: VisitStart, past: VisitFact[]): Promise<void> {
+  async #run(start: VisitStart, past: VisitFact[], voice?: Voice): Promise<void> {
     await this.#recorder.stop();
     // Whoever learns gets the screen now.
     this.#closeRecords('a visit began');
-    const lesson = await this.#load(start.module, start.language);
+    const whole = await this.#lessons.load(start.module, start.language);
+    const lesson = { ...whole, module: narrowed(whole.module, start.recheck) };
+    const next = await this.#quietly(this.followOn.device(start), null);
     this.#lesson = lesson;
     this.#visit = start.visit;
     this.#ears.begin(past);
     void this.#embedded.prepare(start.language, new AbortController().signal);
     const askCloud = await this.#ears.asksCloud(start.language);
+    // One that has ended may still be on the screen.
+    if (this.#visiting) this.actor.send({ type: 'WIPE' });
     if (this.actor.getSnapshot().value === 'idle') this.actor.send({ type: 'STAFF' });
-    this.actor.send({ type: 'START', visit: { start, lesson, timings: this.#site.timings, past, askCloud } });
+    const { timings } = this.#site;
+    const more = { ...(next ? { next } : {}), ...(voice ? { voice } : {}) };
+    this.actor.send({ type: 'START', visit: { start, lesson, timings, past, askCloud, ...more } });
     this.#page({ at: 'kiosk' });
   }
 
@@ -340,7 +375,7 @@ export class Kiosk {
     const events = (await this.#store?.events(visit)) ?? [];
     const started = events.find(({ fact }) => fact.type === 'visit-started')?.fact;
     if (started?.type !== 'visit-started') return null;
-    const lesson = await this.#load(started.start.module, started.start.language);
+    const lesson = await this.#lessons.load(started.start.module, started.start.language);
     return { record: derive(events, lesson), lesson };
   }
 
@@ -364,10 +399,6 @@ export class Kiosk {
     });
   }
 
-  #loadAll(): Promise<FullLesson[]> {
-    return Promise.all(offered().map(({ module, language }) => this.#load(module, language)));
-  }
-
   /** The staff's recording of a sentence. A store that cannot be read leaves the voice, and is told. */
   async #clip(language: string, sentence: string): Promise<Blob | null> {
     const clip = await this.#quietly(
@@ -375,13 +406,6 @@ export class Kiosk {
       null,
     );
     return clip && new Blob([clip.wav], { type: 'audio/wav' });
-  }
-
-  async #load(module: string, language: string): Promise<FullLesson> {
-    const key = `${module} ${language}`;
-    const lesson = this.#lessons.get(key) ?? (await loadLesson(module, language));
-    this.#lessons.set(key, lesson);
-    return lesson;
   }
 
   get #idle(): CommonFile {
@@ -415,6 +439,7 @@ export class Kiosk {
   }
 
   #closeRecords(why: string): void {
+    this.followOn.forget();
     if (this.#room) void this.#quietly(this.#room.close(why), undefined);
   }
 
@@ -423,6 +448,7 @@ export class Kiosk {
     this.#room ??= new StaffRoom(
       () => this.#openStore,
       () => {
+        this.followOn.forget();
         if (staffOnly.has(this.#state.page.at)) this.#page({ at: 'kiosk' });
       },
       (closing) => this.#set({ closing }),

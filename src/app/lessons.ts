@@ -35,6 +35,27 @@ export function offered(): { module: string; language: string }[] {
 export const loadCommon = (language: string): Promise<CommonFile> =>
   load(commonSchema, `common/${language}.json`);
 
+/** Lessons that were loaded once are at hand. */
+export class LessonShelf {
+  readonly #loaded = new Map<string, FullLesson>();
+
+  /** Rejects with file, path and reason. */
+  async load(module: string, language: string): Promise<FullLesson> {
+    const key = `${module} ${language}`;
+    const lesson = this.#loaded.get(key) ?? (await loadLesson(module, language));
+    this.#loaded.set(key, lesson);
+    return lesson;
+  }
+
+  loaded(module: string, language: string): FullLesson | undefined {
+    return this.#loaded.get(`${module} ${language}`);
+  }
+
+  all(): Promise<FullLesson[]> {
+    return Promise.all(offered().map(({ module, language }) => this.load(module, language)));
+  }
+}
+
 /** Loads and checks everything one visit needs. Rejects with file, path and reason. */
 export async function loadLesson(module: string, language: string): Promise<FullLesson> {
   const [moduleFile, teaching, judging, common] = await Promise.all([

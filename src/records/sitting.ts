@@ -8,7 +8,7 @@ import type { VisitStart } from './types';
  */
 
 /** The lesson that comes after this visit; null: none. */
-export const nextIn = (start: VisitStart | null) => start?.sitting?.toCome[0] ?? null;
+export const nextIn = (start: Pick<VisitStart, 'sitting'> | null) => start?.sitting?.toCome[0] ?? null;
 
 /**
  * The start of the lesson that comes next, with all that was entered for the first one. `module`: of `nextIn`, as it is
@@ -38,6 +38,9 @@ export function nextStart(
 }
 
 /** Has the lesson after this visit begun, among the starts of all visits? */
-export const nextBegun = ({ sitting }: VisitStart, all: readonly VisitStart[]): boolean =>
+export const nextBegun = (
+  { sitting }: Pick<VisitStart, 'sitting'>,
+  all: readonly Pick<VisitStart, 'sitting'>[],
+): boolean =>
   sitting !== undefined &&
   all.some((other) => other.sitting?.id === sitting.id && other.sitting.index === sitting.index + 1);

@@ -73,4 +73,31 @@ describe('the list of visits', () => {
     expect(rows()[0]).toBe('v10');
     expect(document.activeElement?.closest('tr')?.getAttribute('data-visit')).toBe('v80');
   });
+
+  it('tells of a re-check that is due, and offers the lesson that is still to come', async () => {
+    const onNext = vi.fn();
+    const none = { recheck: null, toCome: null, title: '' };
+    const followUps = new Map([
+      ['v0', { ...none, recheck: { at: new Date(2026, 5, 30, 9).toISOString(), due: true } }],
+      ['v1', { ...none, recheck: { at: new Date(2026, 6, 1, 9).toISOString(), due: false } }],
+      ['v2', { ...none, toCome: { module: 'oxygen', language: 'en' }, title: 'Oxygen at home' }],
+    ]);
+    render(
+      <VisitTable
+        visits={visits(4)}
+        outbox={null}
+        followUps={followUps}
+        onOpen={() => {}}
+        onGoOn={() => {}}
+        onNext={onNext}
+      />,
+    );
+    const told = screen.getAllByRole('row').map(({ textContent }) => textContent?.replace(/\u202f/g, ' '));
+    expect(told[0]).toContain('re-check due since Jun 30, 2026, 9:00 AM: open it');
+    expect(told[1]).toContain('re-check from Jul 1, 2026, 9:00 AM on');
+    expect(told[2]).toContain('still to come: Oxygen at home');
+    expect(told[3]).not.toMatch(/re-check|to come/);
+    await userEvent.click(screen.getByRole('button', { name: 'Begin the next lesson' }));
+    expect(onNext).toHaveBeenCalledExactlyOnceWith('v2');
+  });
 });

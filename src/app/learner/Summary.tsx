@@ -13,6 +13,8 @@ export function Summary({
   view,
   send,
   summary,
+  stopped = false,
+  onNext,
   onPrint,
   onSave,
   onClinician,
@@ -21,12 +23,18 @@ export function Summary({
   view: VisitView;
   send: (event: PersonEvent) => void;
   summary: SummaryModel;
+  /** The visit was ended early. */
+  stopped?: boolean;
+  /** Goes on with the next lesson; left out: none is to come. */
+  onNext?: (() => void) | undefined;
   onPrint: () => void;
   onSave: () => void;
   onClinician: () => void;
   onClose: () => void;
 }) {
   const words = useWords();
+  // Who stopped is not pushed on; staff can.
+  const next = stopped ? undefined : onNext;
   return (
     <Screen
       view={view}
@@ -38,6 +46,10 @@ export function Summary({
         ) : view.screen === 'summary' ? (
           <Action kind="main" icon="next" onPress={() => send({ type: 'GO_ON' })}>
             {words.next}
+          </Action>
+        ) : next ? (
+          <Action kind="main" icon="next" onPress={next}>
+            {words.nextLesson}
           </Action>
         ) : (
           <Action kind="main" icon="print" onPress={onPrint}>
@@ -52,6 +64,16 @@ export function Summary({
           </Action>
         ) : (
           <>
+            {next && (
+              <Action icon="print" kind="quiet" onPress={onPrint}>
+                {words.print}
+              </Action>
+            )}
+            {!next && onNext && (
+              <Action icon="next" kind="quiet" forStaff onPress={onNext}>
+                {words.nextLesson}
+              </Action>
+            )}
             <Action icon="save" kind="quiet" forStaff onPress={onSave}>
               {words.save}
             </Action>

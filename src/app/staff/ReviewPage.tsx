@@ -11,6 +11,7 @@ import { usePrint } from '../handout/usePrint';
 import type { StoredVisit } from '../kiosk';
 import { downloadJson } from '../shared/download';
 import type { Site } from '../site';
+import { Rechecked } from './Rechecked';
 import { Record } from './Record';
 import { Review } from './Review';
 
@@ -21,6 +22,7 @@ export function ReviewPage({
   outbox = null,
   onFile = () => {},
   onWhose = () => {},
+  onRecheck,
   onDone,
   onBack,
 }: {
@@ -32,6 +34,8 @@ export function ReviewPage({
   onFile?: (visit: string, number?: string) => void;
   /** Staff have said whether it is the visit of the patient who was found. */
   onWhose?: (visit: string, asked: PatientAsked, yes: boolean) => void;
+  /** Prepares a re-check of it. */
+  onRecheck?: () => void;
   /** Told of what left the screen. */
   onDone: (what: 'printed' | 'copied' | 'exported') => void;
   onBack: () => void;
@@ -69,6 +73,7 @@ export function ReviewPage({
         onCopied={() => onDone('copied')}
         onBack={onBack}
       >
+        <Rechecked record={record} onRecheck={onRecheck} />
         {outbox && record.visit && record.state !== 'open' && !record.start?.practice && (
           <Record
             number={record.recordNumber}

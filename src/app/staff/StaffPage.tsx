@@ -3,6 +3,7 @@ import type { Kiosk, KioskState } from '../kiosk';
 import { makeStudio } from '../studio';
 import { OpenRecords } from './OpenRecords';
 import { People } from './People';
+import { RecheckForm } from './RecheckForm';
 import { Recordings } from './Recordings';
 import { ReviewPage } from './ReviewPage';
 import { SetUp } from './SetUp';
@@ -49,8 +50,10 @@ function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk:
           notices={notices}
           sealing={page.sealing}
           place={place.current}
+          followUps={page.followUps}
           onOpen={kiosk.review}
           onGoOn={kiosk.goOnFromList}
+          onNext={kiosk.followOn.nextFromList}
           onFileNow={() => kiosk.filing.now()}
           onRecordings={kiosk.openRecordings}
           onSetUp={kiosk.openSetUp}
@@ -81,8 +84,17 @@ function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk:
             number ? kiosk.filing.forNumber(visit, number) : kiosk.filing.now(visit)
           }
           onWhose={kiosk.filing.answer}
+          onRecheck={() => kiosk.followOn.openRecheck(page.visit, page.stored)}
           onDone={(what) => kiosk.did(what, page.visit)}
           onBack={kiosk.openVisits}
+        />
+      );
+    case 'recheck':
+      return (
+        <RecheckForm
+          record={page.stored.record}
+          onStart={(entry) => kiosk.followOn.recheck(page.stored, entry)}
+          onBack={() => kiosk.review(page.visit)}
         />
       );
     case 'open-records':

@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'react';
 import type { OutboxView } from '../../fhir/outbox';
 import type { OutboxRow, VisitHeader } from '../../records/types';
 import { dayOf } from '../../records/ward/periods';
+import type { ShownFollowUp } from '../followOn';
 import { shortTime } from '../shared/dates';
 import styles from './Staff.module.css';
 
@@ -22,8 +23,10 @@ export function VisitTable({
   visits,
   outbox,
   place = { until: '', shown: 0, opened: '' },
+  followUps = null,
   onOpen,
   onGoOn,
+  onNext = () => {},
 }: {
   /** Newest first. */
   visits: VisitHeader[];
@@ -31,6 +34,10 @@ export function VisitTable({
   place?: Place | undefined;
   onOpen: (visit: string) => void;
   onGoOn: (visit: string) => void;
+  /** What is to come after visits; null: not known yet. */
+  followUps?: Map<string, ShownFollowUp> | null | undefined;
+  /** Begins the next lesson of its sitting. */
+  onNext?: ((visit: string) => void) | undefined;
 }) {
   const [until, setUntil] = useState(place.until);
   const [shown, setShown] = useState(Math.max(place.shown, atOnce));
@@ -79,7 +86,10 @@ export function VisitTable({
             <tr key={visit.visit} data-visit={visit.visit}>
               <td>{shortTime(visit.startedAt)}</td>
               <td>{visit.practice && 'practice'}</td>
-              <td>{visit.finished ?? 'not finished'}</td>
+              <td>
+                {visit.finished ?? 'not finished'}
+                <Told followUp={followUps?.get(visit.visit)} />
+              </td>
               {outbox && <td>{filed(outbox.rows.get(visit.visit))}</td>}
               <td>
                 <button type="button" onClick={() => open(visit.visit)}>
@@ -88,6 +98,11 @@ export function VisitTable({
                 {!visit.finished && (
                   <button type="button" onClick={() => onGoOn(visit.visit)}>
                     Go on with it
+                  </button>
+                )}{' '}
+                {followUps?.get(visit.visit)?.toCome && (
+                  <button type="button" onClick={() => onNext(visit.visit)}>
+                    Begin the next lesson
                   </button>
                 )}
               </td>
@@ -107,6 +122,32 @@ export function VisitTable({
             Show more
           </button>
         </div>
+      )}
+    </>
+  );
+}
+
+/** What is to come after a visit. */
+function Told({ followUp }: { followUp: ShownFollowUp | undefined }) {
+  return (
+    <>
+      {followUp?.toCome && (
+        <>
+          <br />
+          still to come: {followUp.title}
+        </>
+      )}
+      {followUp?.recheck && (
+        <>
+          <br />
+          {followUp.recheck.due ? (
+            <strong className={styles.needsPerson}>
+              re-check due since {shortTime(followUp.recheck.at)}: open it
+            </strong>
+          ) : (
+            `re-check from ${shortTime(followUp.recheck.at)} on`
+          )}
+        </>
       )}
     </>
   );

@@ -1,5 +1,6 @@
 import type { OutboxView } from '../../fhir/outbox';
 import type { VisitHeader } from '../../records/types';
+import type { ShownFollowUp } from '../followOn';
 import type { Sealing } from '../kiosk';
 import styles from './Staff.module.css';
 import { type Place, VisitTable } from './VisitTable';
@@ -11,9 +12,11 @@ export function Visits({
   notices,
   sealing,
   place,
+  followUps = null,
   onOpen,
   onFileNow,
   onGoOn,
+  onNext,
   onRecordings,
   onSetUp,
   onPeople,
@@ -28,8 +31,11 @@ export function Visits({
   sealing: Sealing;
   /** Where in the list staff were. */
   place?: Place;
+  /** What is to come after visits; null: not known yet. */
+  followUps?: Map<string, ShownFollowUp> | null;
   onOpen: (visit: string) => void;
   onGoOn: (visit: string) => void;
+  onNext?: (visit: string) => void;
   onFileNow: () => void;
   onRecordings: () => void;
   onSetUp: () => void;
@@ -73,7 +79,16 @@ export function Visits({
       )}
       {outbox && <Filing outbox={outbox} onFileNow={onFileNow} />}
       {visits.length === 0 && <p>No visit is stored on this device.</p>}
-      <VisitTable visits={visits} outbox={outbox} place={place} onOpen={onOpen} onGoOn={onGoOn} />
+      <p role="status">{due(followUps)}</p>
+      <VisitTable
+        visits={visits}
+        outbox={outbox}
+        place={place}
+        followUps={followUps}
+        onOpen={onOpen}
+        onGoOn={onGoOn}
+        onNext={onNext}
+      />
       <div className={styles.buttons}>
         <button type="button" onClick={onRecordings}>
           Recorded sentences
@@ -84,6 +99,13 @@ export function Visits({
       </div>
     </main>
   );
+}
+
+/** How many visits wait for a re-check that is due; nothing when none does. */
+function due(followUps: Map<string, ShownFollowUp> | null): string {
+  const count = [...(followUps?.values() ?? [])].filter(({ recheck }) => recheck?.due).length;
+  if (count === 0) return '';
+  return count === 1 ? 'A re-check is due after 1 visit.' : `A re-check is due after ${count} visits.`;
 }
 
 /** What waits to be filed, what holds it up, and what to do. */
