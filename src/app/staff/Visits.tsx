@@ -79,7 +79,7 @@ export function Visits({
       )}
       {outbox && <Filing outbox={outbox} onFileNow={onFileNow} />}
       {visits.length === 0 && <p>No visit is stored on this device.</p>}
-      <p role="status">{due(followUps)}</p>
+      <p aria-live="polite">{due(followUps)}</p>
       <VisitTable
         visits={visits}
         outbox={outbox}
