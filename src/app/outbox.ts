@@ -1,5 +1,5 @@
 import { Client } from '../fhir/client';
-import { afresh, again, dueRows, gather, type OutboxView, viewOf } from '../fhir/outbox';
+import { afresh, afterFiling, again, dueRows, gather, type OutboxView, viewOf } from '../fhir/outbox';
 import { Filing, type FilingSettings, type VisitToFile } from '../fhir/send';
 import type { PatientAsked } from '../fhir/whose';
 import type { VisitRecord } from '../records/derive';
@@ -88,6 +88,15 @@ export class Outbox {
     });
   }
 
+  /** Somebody of the staff has put it into the chart by hand. */
+  settle(visit: string): Promise<void> {
+    return this.#next(async () => {
+      const row = (await this.#rows()).find((one) => one.visit === visit);
+      if (row) await this.options.store.saveOutbox(afterFiling(row, this.#now()));
+      await this.#round();
+    });
+  }
+
   /** A visit that asks whose it is has been opened: whom the server found is looked up anew, as it is kept nowhere. */
   askAgain(visit: string): Promise<void> {
     return this.#next(async () => {
@@ -117,7 +126,7 @@ export class Outbox {
         await store.saveOutbox(row);
         await this.#tell();
       },
-      file: async ({ visit, doubtful }, beforeUnsafe) => {
+      file: async ({ visit, doubtful, filedAt, changes }, beforeUnsafe) => {
         const stored = await read(visit).catch((error: unknown) => {
           if (error instanceof StoreError && error.code === 'sealed') return 'sealed' as const;
           throw error;
@@ -127,7 +136,10 @@ export class Outbox {
           return 'later';
         }
         if (!stored) throw new Error('Its beginning is lost.');
-        await this.#filing.file({ record: stored.record, texts: stored.lesson, doubtful, beforeUnsafe });
+        await this.#filing.file({
+          ...{ record: stored.record, texts: stored.lesson, doubtful, beforeUnsafe },
+          ...{ filed: filedAt !== null, changed: changes > 0 },
+        });
         return 'filed';
       },
       failed: (visit, { about }) => {

@@ -9,6 +9,8 @@ export interface Capability {
   transaction: boolean;
   /** By resource type; a type that is not there cannot be written. */
   ways: ReadonlyMap<string, Way>;
+  /** Types of which what is there can be changed, where it is known. */
+  changeable: ReadonlySet<string>;
 }
 
 interface Statement {
@@ -37,6 +39,7 @@ export function readCapability(statement: unknown): Capability {
     );
   }
   const ways = new Map<string, Way>();
+  const changeable = new Set<string>();
   for (const { type, interaction = [], ...offers } of rest.resource ?? []) {
     const can = (code: string) => interaction.some((each) => each.code === code);
     const way =
@@ -52,10 +55,12 @@ export function readCapability(statement: unknown): Capability {
                 ? 'post'
                 : null;
     if (type && way) ways.set(type, way);
+    if (type && can('update')) changeable.add(type);
   }
   return {
     transaction: (rest.interaction ?? []).some(({ code }) => code === 'transaction'),
     ways,
+    changeable,
   };
 }
 

@@ -207,5 +207,6 @@ export const exportSchema = z.strictObject({
 export type VisitResource = z.infer<typeof visitResourceSchema>;
 export type CodeSystem = z.infer<typeof codeSystemSchema>;
 export type Questionnaire = z.infer<typeof questionnaireSchema>;
+export type DocumentReference = z.infer<typeof documentReferenceSchema>;
 export type QuestionnaireResponse = z.infer<typeof questionnaireResponseSchema>;
 export type ExportBundle = z.infer<typeof exportSchema>;

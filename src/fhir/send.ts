@@ -6,7 +6,7 @@ import { type Code, systems } from './codes';
 import { type Part, partId, partIdentifier, parts } from './parts';
 import { FilingProblem } from './problem';
 import { type Resources, visitResources } from './resources';
-import type { Reference } from './schema';
+import type { DocumentReference, Reference } from './schema';
 import { plainText } from './text';
 import { asked, type FoundPatient, foundPatient, whose } from './whose';
 
@@ -25,6 +25,10 @@ export interface VisitToFile {
   texts: { module: ModuleFile; teaching: TeachingFile };
   /** It may have been filed before, and nothing can tell. Only asked about where a server offers no safe way. */
   doubtful: boolean;
+  /** All of it was filed before, as it was then. */
+  filed: boolean;
+  /** Something was added since it was first to be filed: what the server has may be of before. */
+  changed: boolean;
   /** Called and awaited before a step that must not be done twice unseen. */
   beforeUnsafe: () => Promise<void>;
 }
@@ -32,6 +36,13 @@ export interface VisitToFile {
 interface Written {
   resourceType: string;
   id?: string;
+}
+
+interface Begun {
+  patient: string;
+  places: Partial<Record<Part, string>>;
+  /** What was written there, as JSON. */
+  texts: Partial<Record<Part, string>>;
 }
 
 /**
@@ -42,7 +53,7 @@ export class Filing {
   #capability: Capability | null = null;
   #device: Reference | null = null;
   /** By visit that is not yet filed whole: whose it is, and where its parts are, so that a try goes on from the last. */
-  readonly #begun = new Map<string, { patient: string; places: Partial<Record<Part, string>> }>();
+  readonly #begun = new Map<string, Begun>();
 
   constructor(
     private readonly client: Client,
@@ -80,27 +91,31 @@ export class Filing {
     });
 
     if (tier === 'A') {
-      if (await this.#inOneStep(id, made, address, capability)) return;
+      if (await this.#inOneStep(visit, made, address, capability)) return;
       // It said it would, and does not.
       this.#capability = { ...capability, transaction: false };
     }
-    const { places } = this.#beginning(id, patient.reference);
+    const begun = this.#beginning(id, patient.reference);
+    const { places } = begun;
     for (const part of tier === 'C' ? (['note'] as const) : (Object.keys(parts) as Part[])) {
       const resource = made[part];
-      if (!resource || places[part]) continue;
+      const text = JSON.stringify(resource);
+      // Something may have been added between two tries.
+      if (!resource || (places[part] && begun.texts[part] === text)) continue;
       const linked = pointingAt(
         resource,
         new Map(Object.entries(places).map(([to, place]) => [address(to as Part), place])),
       );
       places[part] = await this.#write(linked, partIdentifier(id, part), capability, visit);
+      begun.texts[part] = text;
     }
     this.#begun.delete(id);
   }
 
-  #beginning(visit: string, patient: string) {
+  #beginning(visit: string, patient: string): Begun {
     const before = this.#begun.get(visit);
     // For another patient all of it is written anew.
-    const begun = before?.patient === patient ? before : { patient, places: {} };
+    const begun = before?.patient === patient ? before : { patient, places: {}, texts: {} };
     this.#begun.set(visit, begun);
     return begun;
   }
@@ -119,10 +134,6 @@ export class Filing {
         ? 'The record server knows no patient with this record number. Check the number and enter it again.'
         : 'The record server has more than one patient with this record number, so nothing was filed. Copy the note into the chart and ask IT.',
     );
-  }
-
-  async #search(type: string, identifier: { system: string; value: string }): Promise<string[]> {
-    return (await this.#found(type, identifier)).map(({ id }) => `${type}/${id}`);
   }
 
   async #found(type: string, identifier: { system: string; value: string }): Promise<Written[]> {
@@ -190,7 +201,7 @@ export class Filing {
     given: Written,
     identifier: { system: string; value: string },
     capability: Capability,
-    visit?: Pick<VisitToFile, 'doubtful' | 'beforeUnsafe'>,
+    visit?: Pick<VisitToFile, 'doubtful' | 'filed' | 'changed' | 'beforeUnsafe'>,
   ): Promise<string> {
     const { resourceType: type } = given;
     const way = capability.ways.get(type) ?? 'post';
@@ -205,10 +216,19 @@ export class Filing {
       answer = await this.client.ask({ method: 'PUT', path: `${type}?${query}`, body });
     } else if (way === 'post-if') {
       answer = await this.client.ask({ method: 'POST', path: type, body, unless: query });
+      // 200: it was there, and was left as it is (http://hl7.org/fhir/R4/http.html#ccreate).
+      if (visit?.changed && answer.status === 200) {
+        const written = answer.body as Written | null;
+        const [there] = written?.id ? [written] : await this.#found(type, identifier);
+        if (there) return this.#change(there, body, capability);
+      }
     } else {
       if (way === 'look-first') {
-        const [there] = await this.#search(type, identifier);
-        if (there) return there;
+        const [there] = await this.#found(type, identifier);
+        if (there && visit?.changed) return this.#change(there, body, capability);
+        if (there) return `${type}/${there.id}`;
+      } else if (visit?.filed) {
+        throw unchangeable();
       } else if (visit?.doubtful) {
         throw new FilingProblem(
           'person',
@@ -222,37 +242,53 @@ export class Filing {
     return placeIn(answer, type) ?? (await this.#lookUp(type, identifier, way));
   }
 
+  /** Puts it in place of what is there. */
+  async #change(there: Written, body: Written, capability: Capability): Promise<string> {
+    const place = `${there.resourceType}/${there.id}`;
+    if (mayStay(there, body, capability)) return place;
+    await this.client.ask({ method: 'PUT', path: place, body: { ...body, id: there.id } });
+    return place;
+  }
+
   /** For servers that say neither where nor what they wrote. */
   async #lookUp(type: string, identifier: { system: string; value: string }, way: Way): Promise<string> {
     // Nothing points at what was written so: where it is does not matter.
     if (way === 'post') return type;
-    const [there] = await this.#search(type, identifier);
+    const [there] = await this.#found(type, identifier);
     if (!there) throw strange(`POST ${type}`);
-    return there;
+    return `${type}/${there.id}`;
   }
 
   /** false: this server takes no bundles after all. */
   async #inOneStep(
-    visit: string,
+    { record, changed }: VisitToFile,
     made: Resources,
     address: (part: Part) => string,
-    { ways }: Capability,
+    capability: Capability,
   ): Promise<boolean> {
-    const entry = (Object.keys(parts) as Part[]).flatMap((part) => {
+    const entry: object[] = [];
+    for (const part of Object.keys(parts) as Part[]) {
       const resource = made[part];
-      if (!resource) return [];
+      if (!resource) continue;
       const { id, ...body } = resource;
       const type = resource.resourceType;
-      const query = queryFor(partIdentifier(visit, part));
-      const way = ways.get(type);
-      const request =
+      const identifier = partIdentifier(record.visit ?? '', part);
+      const query = queryFor(identifier);
+      const way = capability.ways.get(type);
+      const [there] = changed && way === 'post-if' ? await this.#found(type, identifier) : [];
+      const [own, request] =
         way === 'put-id'
-          ? { method: 'PUT', url: `${type}/${id}` }
+          ? [resource, { method: 'PUT', url: `${type}/${id}` }]
           : way === 'put-if'
-            ? { method: 'PUT', url: `${type}?${query}` }
-            : { method: 'POST', url: type, ifNoneExist: query };
-      return [{ fullUrl: address(part), resource: way === 'put-id' ? resource : body, request }];
-    });
+            ? [body, { method: 'PUT', url: `${type}?${query}` }]
+            : there && !mayStay(there, body, capability)
+              ? [
+                  { ...body, id: there.id },
+                  { method: 'PUT', url: `${type}/${there.id}` },
+                ]
+              : [body, { method: 'POST', url: type, ifNoneExist: query }];
+      entry.push({ fullUrl: address(part), resource: own, request });
+    }
     const bundle = { resourceType: 'Bundle', type: 'transaction', entry };
     let answer: Answer;
     try {
@@ -269,6 +305,26 @@ export class Filing {
     return true;
   }
 }
+
+/**
+ * Whether what a server has of before can stay. Throws where it cannot, and the server changes nothing: then the note
+ * tells, which is written first, and by such a server once.
+ */
+function mayStay(there: Written, wanted: Written, { changeable }: Capability): boolean {
+  if (changeable.has(wanted.resourceType)) return false;
+  const [before, now] = [there, wanted].map((one) => {
+    const { subject, content } = one as Partial<DocumentReference>;
+    return JSON.stringify([subject?.reference, content?.[0]?.attachment.data]);
+  });
+  if (wanted.resourceType === 'DocumentReference' && before !== now) throw unchangeable();
+  return true;
+}
+
+const unchangeable = () =>
+  new FilingProblem(
+    'person',
+    'The record has this visit as it was before, and this server changes nothing that it has. Copy the note into the chart, then press “It is in the chart”.',
+  );
 
 /** Where the patient is. Throws unless it is plain, or staff have said, that the visit is theirs. */
 function theirs(record: VisitRecord, number: string, found: FoundPatient): string {

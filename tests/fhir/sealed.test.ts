@@ -72,3 +72,24 @@ test('a record number that is entered after the end does not bring the key of th
   await access.close('tested');
   await expect(disk.events(visit)).rejects.toMatchObject({ code: 'sealed' });
 });
+
+test('what is signed after the end is sealed, and filed in place of what was filed before', async () => {
+  const { disk, access, slot } = await sealedDevice();
+  const world = makeWorld(server, disk);
+  await store(world, wholeVisit, visit, 'A-19');
+  await world.outbox.wake();
+  disk.putDown();
+  await access.open(rue.id, rue.secret);
+  const by = { name: 'R. Quillon', id: rue.id };
+  const reason = 'Showed me twice.';
+  await disk.append(visit, [
+    { type: 'decided', concept: 'lamp.light.shake', decision: 'understood', reason, by },
+    { type: 'signed', by },
+  ]);
+  expect(await allThatLies()).not.toContain(reason);
+  expect((await disk.outbox())[0]).toMatchObject({ state: 'waiting', changes: 1 });
+  await world.outbox.wake();
+  expect(world.view()).toMatchObject({ waiting: 0, held: 0 });
+  expect(server.repository.all('DocumentReference')).toMatchObject([{ docStatus: 'final' }]);
+  expect(slot.held).toBeNull();
+});

@@ -25,6 +25,8 @@ for (const file of SEARCH_PARAMETER_BUNDLE_FILES) {
 /** What a server says it can, as far as a test wants it to. */
 export interface Offers {
   transaction: boolean;
+  /** Changes what is there, by the id that it has given; the two below do so as well. */
+  update?: boolean;
   updateCreate: boolean;
   conditionalUpdate: boolean;
   conditionalCreate: boolean;
@@ -240,7 +242,8 @@ function allowed({ method, url, body }: Asked, offers: Offers): boolean {
   if (type === '') return offers.transaction;
   if (method === 'GET') return offers.search || type === 'Patient';
   if (!offers.types.includes(type)) return false;
-  if (method === 'PUT') return query ? offers.conditionalUpdate : offers.updateCreate;
+  if (method === 'PUT')
+    return query ? offers.conditionalUpdate : offers.updateCreate || offers.update === true;
   return method === 'POST' && body !== null;
 }
 
@@ -263,7 +266,9 @@ function statementOf(offers: Offers): CapabilityStatement {
             type: type as 'Task',
             interaction: [
               { code: 'create' as const },
-              ...(offers.updateCreate || offers.conditionalUpdate ? [{ code: 'update' as const }] : []),
+              ...(offers.update || offers.updateCreate || offers.conditionalUpdate
+                ? [{ code: 'update' as const }]
+                : []),
               ...(offers.search ? [{ code: 'search-type' as const }] : []),
             ],
             updateCreate: offers.updateCreate,
