@@ -305,6 +305,7 @@ class DiskStore implements VisitStore {
       },
       [...(this.#sealed ? sealedStores : filedStores), ...digestStores],
     );
+    await this.#sealed?.erased(visit);
   }
 
   async digests(): Promise<DigestShelf> {

@@ -36,7 +36,8 @@ const deedNames: Record<Deed['what'], string> = {
   'backed-up': 'saved all visits as a backup',
   restored: 'restored a backup',
   erased: 'erased a visit',
-  expired: 'erased a visit, its time being over',
+  expired: 'erased a visit whose time was over',
+  'clock-confirmed': 'said that the clock of the device is right',
 };
 
 /** Who are none of the staff. */

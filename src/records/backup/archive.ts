@@ -1,4 +1,5 @@
 import type { IDBPDatabase } from 'idb';
+import { everyEventOf } from '../headers';
 import { type Disk, migrations } from '../migrations';
 import { aside, headerSchema, outboxSchema, readClip, readEvent, setAsideSchema } from '../rows';
 import type { Row as StaffRow } from '../seal/access';
@@ -130,7 +131,7 @@ export class Archive {
 
   async *#visit(visit: string): AsyncGenerator<BackupRecord> {
     const tx = this.db.transaction(['visits', 'events', 'keys', 'outbox']);
-    const range = IDBKeyRange.bound([visit], [visit, []]);
+    const range = everyEventOf(visit);
     const [header, at, rows, key, outbox] = await Promise.all([
       tx.objectStore('visits').get(visit),
       tx.objectStore('events').getAllKeys(range),

@@ -1,5 +1,6 @@
 import type { IDBPDatabase } from 'idb';
 import { StoreError } from '../errors';
+import { everyEventOf } from '../headers';
 import type { Disk } from '../migrations';
 import { freshRow, headerAfter, headerSchema, readEvent, setAsideSchema } from '../rows';
 import type { Change } from '../seal/ledger';
@@ -133,7 +134,7 @@ export class Plan {
 
   async #here(visit: string): Promise<Here | null> {
     const tx = this.db.transaction(['visits', 'events', 'keys', 'outbox']);
-    const range = IDBKeyRange.bound([visit], [visit, []]);
+    const range = everyEventOf(visit);
     const [header, eventKeys, found, wrapped, outbox] = await Promise.all([
       tx.objectStore('visits').get(visit),
       tx.objectStore('events').getAllKeys(range),

@@ -73,7 +73,8 @@ export class Access {
   private constructor(
     private readonly db: IDBPDatabase<Disk>,
     private readonly parts: Parts,
-    private readonly ledger: Ledger,
+    /** For what is no business of anybody who has opened. */
+    readonly ledger: Ledger,
   ) {}
 
   static async load(db: IDBPDatabase<Disk>, parts: Parts): Promise<Access> {
@@ -141,6 +142,11 @@ export class Access {
   /** An entry for what whoever has opened does. */
   note(what: Deed['what'], visit?: string, detail?: string): Promise<void> {
     return this.#inTurn(() => this.ledger.record(this.#deed(what, { visit, detail })));
+  }
+
+  /** An entry for what the kiosk does by itself. */
+  noteByItself(what: Deed['what'], visit: string, detail: string): Promise<void> {
+    return this.#inTurn(() => this.ledger.record({ who: '*', what, visit, detail }));
   }
 
   /** Sorted by id. */

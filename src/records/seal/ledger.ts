@@ -1,7 +1,11 @@
 import type { IDBPDatabase, IDBPTransaction } from 'idb';
+import * as z from 'zod/mini';
 import { toStoreError } from '../errors';
 import type { Disk } from '../migrations';
+import { type ClockMemory, clockSchema, freshClock } from '../retention';
 import { type Deed, type Entry, entryAfter, type Head, headSchema, readTrail } from './trail';
+
+const timeSchema = z.looseObject({ at: z.iso.datetime() });
 
 type Stores =
   | 'staff'
@@ -76,6 +80,18 @@ export class Ledger {
       }
       throw toStoreError(root);
     }
+  }
+
+  /** What is remembered of the device's clock, and when the last entry was written. */
+  async clock(): Promise<{ memory: ClockMemory; last: string | null }> {
+    const last = await this.db.transaction('trail').store.openCursor(null, 'prev');
+    const at = timeSchema.safeParse(last?.value);
+    const memory = clockSchema.safeParse(await this.db.get('desk', 'clock'));
+    return { memory: memory.data ?? freshClock, last: at.data?.at ?? null };
+  }
+
+  async rememberClock(memory: ClockMemory): Promise<void> {
+    await this.write((tx) => tx.objectStore('desk').put(memory, 'clock'));
   }
 
   /** Oldest first, and what is the matter with it; null: nothing. */

@@ -34,6 +34,7 @@ export const deeds = [
   'restored',
   'erased',
   'expired',
+  'clock-confirmed',
 ] as const;
 
 const entrySchema = z.strictObject({

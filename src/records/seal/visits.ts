@@ -108,6 +108,13 @@ export class SealedVisits {
     if (wrapped !== undefined) await this.sealer.run(visit, await this.sealer.keyFor(visit, wrapped));
   }
 
+  /** A visit was erased: what opens it goes as well. */
+  async erased(visit: string): Promise<void> {
+    if (visit !== this.sealer.running) return;
+    await this.#takeKeyOff();
+    this.sealer.forget();
+  }
+
   putDown(): void {
     this.sealer.forget();
   }

@@ -191,6 +191,16 @@ test('an erased visit takes its key along', async () => {
   expect(await meddle((db) => db.count('keys'))).toBe(0);
 });
 
+test('an erased visit that had not ended leaves no key on the device', async () => {
+  const { store, slot } = await sealedDevice();
+  await store.append(visitId, wholeVisit.slice(0, 5));
+  await store.append(otherId, other);
+  await store.erase(visitId);
+  expect(slot.held?.visit).toBe(otherId);
+  await store.erase(otherId);
+  expect(slot.held).toBe(null);
+});
+
 test('visits of an older version are sealed when the first secret is set, and none is lost', async () => {
   const one = device();
   const old = await one.open({ steps: migrations.slice(0, 1) });
