@@ -13,6 +13,7 @@ import { spokenAbout } from '../../phrasebanks/spoken';
 import type { OutboxView } from '../fhir/outbox';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
 import { derive, type VisitRecord } from '../records/derive';
+import { StoreError } from '../records/errors';
 import { openStore } from '../records/open';
 import type { VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
 import { browserVoice } from '../speaking';
@@ -23,9 +24,11 @@ import type { Speaking } from '../speaking/types';
 import { Ears } from './ears';
 import { FilingDesk } from './filing';
 import { FollowOn, type ShownFollowUp } from './followOn';
+import { type Backups, KeepingDesk } from './keeping';
 import { type FullLesson, LessonShelf, loadCommon, offered } from './lessons';
 import { practiceModule, practiceStart } from './practice';
 import { Recorder } from './recorder';
+import type { RetentionView } from './retention';
 import { playCall } from './services/earcon';
 import { servicesOf } from './services/services';
 import { sound, wakeSound } from './services/sound';
@@ -54,6 +57,8 @@ export type Page =
   | { at: 'visits'; visits: VisitHeader[]; sealing: Sealing; followUps: Map<string, ShownFollowUp> | null }
   | { at: 'recheck'; visit: string; stored: StoredVisit }
   | { at: 'recordings'; lessons: FullLesson[] }
+  | { at: 'keep'; backups: Backups; sealed: boolean }
+  | { at: 'unreadable'; visit: string; why: string }
   | { at: 'review'; visit: string; stored: StoredVisit };
 
 export interface KioskState {
@@ -63,6 +68,8 @@ export interface KioskState {
   site: Site | null;
   /** How far the filing of visits is; null: this site files none. */
   outbox: OutboxView | null;
+  /** How long visits are kept; left out: until staff erase them. */
+  keeping?: RetentionView;
   /** For staff: what does not work as it should. */
   notices: string[];
   /** The records are about to close by themselves. */
@@ -70,7 +77,7 @@ export interface KioskState {
 }
 
 /** Pages that show something of the records. */
-const staffOnly = new Set<Page['at']>(['visits', 'review', 'recheck', 'people']);
+const staffOnly = new Set<Page['at']>(['visits', 'review', 'unreadable', 'recheck', 'people', 'keep']);
 
 /** ms after which the first screen has surely been drawn. */
 const afterStart = 4_000;
@@ -80,7 +87,13 @@ const afterStart = 4_000;
  * twice: there must be one owner of the microphone.
  */
 export class Kiosk {
-  #state: KioskState = { page: { at: 'opening' }, idle: null, site: null, outbox: null, notices: [] };
+  #state: KioskState = {
+    page: { at: 'opening' },
+    idle: null,
+    site: null,
+    outbox: null,
+    notices: [],
+  };
   #actor: Actor<typeof kioskMachine> | null = null;
   #lesson: FullLesson | null = null;
   #visit = '';
@@ -139,6 +152,15 @@ export class Kiosk {
     attempt: (work) => this.#try(work),
   });
 
+  /** For the screens on which staff see to how long and where visits are kept. */
+  readonly keeping = new KeepingDesk({
+    store: () => this.#openStore,
+    room: () => this.#staffRoom(),
+    idle: () => this.#state.page.at === 'kiosk' && this.#actor?.getSnapshot().value === 'idle',
+    onChange: (keeping) => this.#set({ keeping }),
+    onTrouble: (sentence) => this.#notice(sentence),
+  });
+
   /** Who may read the records. Learners do without it. */
   #room: StaffRoom | null = null;
 
@@ -179,6 +201,7 @@ export class Kiosk {
       afterStart,
     );
     await this.filing.open(site);
+    await this.keeping.open(site);
   }
 
   /** The machine of the kiosk and its visit. Only after `open`. */
@@ -278,12 +301,37 @@ export class Kiosk {
       () => this.review(visit),
       async () => {
         await this.#room?.note('read', visit);
-        const stored = await this.stored(visit);
-        if (!stored) return;
+        const stored = await this.#read(visit).catch((error: unknown) => {
+          if (error instanceof StoreError && error.code === 'broken-seal') return error.message;
+          throw error;
+        });
+        if (!stored || typeof stored === 'string') {
+          this.#page({ at: 'unreadable', visit, why: stored ?? 'Its beginning could not be read.' });
+          return;
+        }
         this.#page({ at: 'review', visit, stored });
         void this.filing.ask(visit);
       },
     );
+
+  readonly openKeep = (): Promise<void> =>
+    this.#opened(this.openKeep, async () => {
+      this.#page({ at: 'keep', backups: this.keeping, sealed: this.#openStore.sealed });
+    });
+
+  /** After staff have said so once more. */
+  readonly erase = (visit: string): Promise<void> =>
+    this.#opened(
+      () => this.review(visit),
+      async () => {
+        await this.keeping.erase(visit);
+        this.filing.wake();
+        if (visit === this.#visit) this.#leave();
+        await this.openVisits();
+      },
+    );
+
+  readonly confirmClock = () => this.#try(() => this.keeping.confirmClock());
 
   /** What of a visit left the screen, for the trail. */
   readonly did = (what: 'printed' | 'copied' | 'exported', visit: string) =>
@@ -335,6 +383,12 @@ export class Kiosk {
     this.#page({ at: 'kiosk' });
     void this.speakIdle(this.#site.language);
   };
+
+  /** The visit on the screen, ended or parked, is there no more. */
+  #leave(): void {
+    for (const type of ['WIPE', 'STAFF', 'CANCEL'] as const) this.actor.send({ type });
+    this.#store?.putDown();
+  }
 
   /** Which ear and which voice a language would get here, for the start form. */
   readonly ears = async (language: string): Promise<string> => {

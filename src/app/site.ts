@@ -87,6 +87,8 @@ export const siteSchema = z.strictObject({
       noteType: z.optional(z.strictObject({ system: line, code: line, display: line })),
     }),
   ),
+  /** Finished visits are erased so many days after their last entry; left out: only by staff. */
+  keepDays: z.optional(z.int().check(z.gte(1), z.lte(3_650))),
   /**
    * true: where no recogniser on the device knows the language, the learner is asked whether the browser may send
    * the voice to the recogniser of its maker. Never used without a yes.

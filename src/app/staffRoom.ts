@@ -25,6 +25,10 @@ export interface Room {
   letIn(id: string): Promise<void>;
   trail(): Promise<{ entries: Entry[]; broken: string | null }>;
   note(what: Deed['what'], visit?: string, detail?: string): Promise<void>;
+  /** What opens. */
+  access(): Promise<Access>;
+  /** The records were opened by something else: from now on they close by themselves. */
+  watch(): void;
 }
 
 /** The records as staff open them: closed by hand, when nobody touches anything, and after a while in any case. */
@@ -58,18 +62,18 @@ export class StaffRoom implements Room {
 
   async setUp(first: NewPerson): Promise<string> {
     const code = await (await this.#ready()).setUp(first);
-    this.#watch();
+    this.watch();
     return code;
   }
 
   async open(id: string, secret: string): Promise<void> {
     await (await this.#ready()).open(id, secret);
-    this.#watch();
+    this.watch();
   }
 
   async openInEmergency(name: string, reason: string, code: string): Promise<void> {
     await (await this.#ready()).openInEmergency(name, reason, code);
-    this.#watch();
+    this.watch();
   }
 
   async close(why: string): Promise<void> {
@@ -96,6 +100,8 @@ export class StaffRoom implements Room {
     if (this.store().sealed) await (await this.#ready()).note(what, visit, detail);
   };
 
+  access = () => this.#ready();
+
   async #ready(): Promise<Access> {
     this.#access ??= await this.store().access();
     if (!this.#access)
@@ -105,7 +111,8 @@ export class StaffRoom implements Room {
     return this.#access;
   }
 
-  #watch(): void {
+  watch(): void {
+    for (const timer of [...this.#idle, ...this.#most]) clearTimeout(timer);
     this.#seen = Date.now();
     for (const sign of ['pointerdown', 'keydown']) this.signs.addEventListener(sign, this.#active);
     this.#most = [

@@ -61,6 +61,7 @@ export const deedCodes: Record<Deed['what'], Coded> = {
   restored: { type: lifecycle('restore', 'Restore'), action: 'C' },
   erased: { type: lifecycle('destroy', 'Destroy/Delete'), action: 'D' },
   expired: { type: lifecycle('destroy', 'Destroy/Delete'), action: 'D' },
+  'clock-confirmed': { type: alert, subtype: dicom('110129', 'Security Configuration'), action: 'U' },
   'patient-confirmed': { type: lifecycle('link', 'Link'), action: 'E' },
   'patient-refused': { type: lifecycle('verify', 'Verify'), action: 'E' },
 };

@@ -41,7 +41,7 @@ const deedNames: Record<Deed['what'], string> = {
 };
 
 /** Who are none of the staff. */
-const doers: Record<string, string> = { '!': 'envelope', '?': 'unknown id', '*': 'the kiosk itself' };
+const doers: Record<string, string> = { '!': 'envelope', '?': 'unknown id', '': 'the kiosk itself' };
 
 /** Shown at once; a file holds all. */
 const most = 200;

@@ -17,6 +17,7 @@ export function Review({
   onCopied,
   onBack,
   children,
+  end,
 }: {
   record: VisitRecord;
   summary: Summary;
@@ -28,6 +29,8 @@ export function Review({
   onBack: () => void;
   /** What else can be done with the visit. */
   children?: ReactNode;
+  /** And last. */
+  end?: ReactNode;
 }) {
   const [said, setSaid] = useState('');
   const copy = () =>
@@ -115,6 +118,7 @@ export function Review({
       <Shown record={record} />
       <h2>Note for the chart</h2>
       <pre className={styles.note}>{note}</pre>
+      {end}
     </main>
   );
 }

@@ -11,6 +11,7 @@ import { usePrint } from '../handout/usePrint';
 import type { StoredVisit } from '../kiosk';
 import { downloadJson } from '../shared/download';
 import type { Site } from '../site';
+import { Erase, unfiled } from './Erase';
 import { Rechecked } from './Rechecked';
 import { Record } from './Record';
 import { Review } from './Review';
@@ -24,6 +25,7 @@ export function ReviewPage({
   onWhose = () => {},
   onRecheck,
   onDone,
+  onErase = () => {},
   onBack,
 }: {
   stored: StoredVisit;
@@ -38,6 +40,8 @@ export function ReviewPage({
   onRecheck?: () => void;
   /** Told of what left the screen. */
   onDone: (what: 'printed' | 'copied' | 'exported') => void;
+  /** After they have said so once more. */
+  onErase?: () => void;
   onBack: () => void;
 }) {
   const { record, lesson } = stored;
@@ -72,6 +76,7 @@ export function ReviewPage({
         }}
         onCopied={() => onDone('copied')}
         onBack={onBack}
+        end={record.visit && <Erase unfiled={unfiled(outbox, record.visit)} onErase={onErase} />}
       >
         <Rechecked record={record} onRecheck={onRecheck} />
         {outbox && record.visit && record.state !== 'open' && !record.start?.practice && (

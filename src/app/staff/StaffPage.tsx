@@ -1,6 +1,8 @@
 import { useMemo, useRef } from 'react';
 import type { Kiosk, KioskState } from '../kiosk';
 import { makeStudio } from '../studio';
+import { unfiled } from './Erase';
+import { Keep } from './Keep';
 import { OpenRecords } from './OpenRecords';
 import { People } from './People';
 import { RecheckForm } from './RecheckForm';
@@ -9,6 +11,7 @@ import { ReviewPage } from './ReviewPage';
 import { SetUp } from './SetUp';
 import styles from './Staff.module.css';
 import { StartForm } from './StartForm';
+import { Unreadable } from './Unreadable';
 import { Visits } from './Visits';
 import type { Place } from './VisitTable';
 
@@ -24,7 +27,13 @@ export function StaffPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
   );
 }
 
-function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk: Kiosk; state: KioskState }) {
+function StaffScreen({
+  kiosk,
+  state: { page, site, outbox, keeping, notices },
+}: {
+  kiosk: Kiosk;
+  state: KioskState;
+}) {
   const place = useRef<Place>({ until: '', shown: 0, opened: '' });
   const studio = useMemo(() => makeStudio(kiosk.studioParts), [kiosk]);
   switch (page.at) {
@@ -47,6 +56,7 @@ function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk:
         <Visits
           visits={page.visits}
           outbox={outbox}
+          keeping={keeping ?? null}
           notices={notices}
           sealing={page.sealing}
           place={place.current}
@@ -56,6 +66,8 @@ function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk:
           onNext={kiosk.followOn.nextFromList}
           onFileNow={() => kiosk.filing.now()}
           onRecordings={kiosk.openRecordings}
+          onKeep={kiosk.openKeep}
+          onClock={kiosk.confirmClock}
           onSetUp={kiosk.openSetUp}
           onPeople={kiosk.openPeople}
           onClose={kiosk.idle}
@@ -86,6 +98,25 @@ function StaffScreen({ kiosk, state: { page, site, outbox, notices } }: { kiosk:
           onWhose={kiosk.filing.answer}
           onRecheck={() => kiosk.followOn.openRecheck(page.visit, page.stored)}
           onDone={(what) => kiosk.did(what, page.visit)}
+          onErase={() => kiosk.erase(page.visit)}
+          onBack={kiosk.openVisits}
+        />
+      );
+    case 'unreadable':
+      return (
+        <Unreadable
+          why={page.why}
+          unfiled={unfiled(outbox, page.visit)}
+          onErase={() => kiosk.erase(page.visit)}
+          onBack={kiosk.openVisits}
+        />
+      );
+    case 'keep':
+      return (
+        <Keep
+          backups={page.backups}
+          sealed={page.sealed}
+          onSetUp={kiosk.openSetUp}
           onBack={kiosk.openVisits}
         />
       );

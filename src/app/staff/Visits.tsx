@@ -2,6 +2,8 @@ import type { OutboxView } from '../../fhir/outbox';
 import type { VisitHeader } from '../../records/types';
 import type { ShownFollowUp } from '../followOn';
 import type { Sealing } from '../kiosk';
+import type { RetentionView } from '../retention';
+import { KeptFor } from './KeptFor';
 import styles from './Staff.module.css';
 import { type Place, VisitTable } from './VisitTable';
 
@@ -9,6 +11,7 @@ import { type Place, VisitTable } from './VisitTable';
 export function Visits({
   visits,
   outbox,
+  keeping = null,
   notices,
   sealing,
   place,
@@ -18,6 +21,8 @@ export function Visits({
   onGoOn,
   onNext,
   onRecordings,
+  onKeep = () => {},
+  onClock = () => {},
   onSetUp,
   onPeople,
   onClose,
@@ -26,6 +31,8 @@ export function Visits({
   visits: VisitHeader[];
   /** null: this site files no visits in a record. */
   outbox: OutboxView | null;
+  /** null: visits are kept until staff erase them. */
+  keeping?: RetentionView | null;
   notices: string[];
   /** Whether what is stored is sealed, and who has opened it. */
   sealing: Sealing;
@@ -38,6 +45,8 @@ export function Visits({
   onNext?: (visit: string) => void;
   onFileNow: () => void;
   onRecordings: () => void;
+  onKeep?: () => void;
+  onClock?: () => void;
   onSetUp: () => void;
   onPeople: () => void;
   onClose: () => void;
@@ -78,6 +87,7 @@ export function Visits({
         </>
       )}
       {outbox && <Filing outbox={outbox} onFileNow={onFileNow} />}
+      {keeping && <KeptFor view={keeping} onClock={onClock} />}
       {visits.length === 0 && <p>No visit is stored on this device.</p>}
       <p aria-live="polite">{due(followUps)}</p>
       <VisitTable
@@ -92,6 +102,9 @@ export function Visits({
       <div className={styles.buttons}>
         <button type="button" onClick={onRecordings}>
           Recorded sentences
+        </button>
+        <button type="button" onClick={onKeep}>
+          Backup and restore
         </button>
         <button type="button" onClick={onBack}>
           Back

@@ -61,6 +61,11 @@ export class Archive {
     private readonly desk: Desk,
   ) {}
 
+  /** The id under which a file has the code of the envelope. */
+  get envelope(): string {
+    return this.desk.envelope;
+  }
+
   /**
    * @param secret of whoever has opened
    * @param onProgress told the share of the visits that is done, 0..1

@@ -144,9 +144,9 @@ export class Access {
     return this.#inTurn(() => this.ledger.record(this.#deed(what, { visit, detail })));
   }
 
-  /** An entry for what the kiosk does by itself. */
-  noteByItself(what: Deed['what'], visit: string, detail: string): Promise<void> {
-    return this.#inTurn(() => this.ledger.record({ who: '*', what, visit, detail }));
+  /** An entry for what the kiosk does by itself, or whoever does it while nothing is sealed. */
+  noteNameless(what: Deed['what'], visit: string, detail = ''): Promise<void> {
+    return this.#inTurn(() => this.ledger.record({ who: '', what, visit, ...(detail ? { detail } : {}) }));
   }
 
   /** Sorted by id. */
