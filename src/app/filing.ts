@@ -1,3 +1,4 @@
+import type { FiledPage } from '../fhir/filed';
 import type { OutboxView } from '../fhir/outbox';
 import type { PatientAsked } from '../fhir/whose';
 import type { VisitStore } from '../records/types';
@@ -78,6 +79,13 @@ export class FilingDesk {
         await this.parts.show(visit);
       });
     });
+
+  /** Pages of what all kiosks have filed, newest first; each call gives the next one. */
+  async filed({ recordServer }: Site): Promise<() => Promise<FiledPage>> {
+    if (!recordServer) throw new Error('This site names no record server.');
+    const { readFiled } = await import('../fhir/filed');
+    return readFiled(recordServer);
+  }
 
   async #try(work: () => Promise<void>): Promise<void> {
     try {

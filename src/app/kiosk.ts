@@ -10,6 +10,7 @@ import {
 import { narrowed } from '../../phrasebanks/narrow';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
+import type { FiledPage } from '../fhir/filed';
 import type { OutboxView } from '../fhir/outbox';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
 import { derive, type VisitRecord } from '../records/derive';
@@ -54,6 +55,7 @@ export type Page =
   | { at: 'open-records'; room: Room; onOpened: () => void }
   | { at: 'set-up'; room: Room }
   | { at: 'people'; room: Room; me: string }
+  | { at: 'on-server'; room: Room; more: () => Promise<FiledPage> }
   | { at: 'visits'; visits: VisitHeader[]; sealing: Sealing; followUps: Map<string, ShownFollowUp> | null }
   | { at: 'recheck'; visit: string; stored: StoredVisit }
   | { at: 'recordings'; lessons: FullLesson[] }
@@ -77,7 +79,15 @@ export interface KioskState {
 }
 
 /** Pages that show something of the records. */
-const staffOnly = new Set<Page['at']>(['visits', 'review', 'unreadable', 'recheck', 'people', 'keep']);
+const staffOnly = new Set<Page['at']>([
+  'visits',
+  'review',
+  'unreadable',
+  'recheck',
+  'people',
+  'keep',
+  'on-server',
+]);
 
 /** ms after which the first screen has surely been drawn. */
 const afterStart = 4_000;
@@ -294,6 +304,15 @@ export class Kiosk {
     this.#opened(this.openPeople, async () => {
       const room = await this.#staffRoom();
       this.#page({ at: 'people', room, me: room.session?.id ?? '' });
+    });
+
+  /** What all kiosks have filed. Only for staff who have opened: it names patients of others. */
+  readonly openServer = (): Promise<void> =>
+    this.#opened(this.openServer, async () => {
+      const room = await this.#staffRoom();
+      if (!room.session) throw new Error('Set a staff secret first: what others have filed names patients.');
+      await room.note('server-listed');
+      this.#page({ at: 'on-server', room, more: await this.filing.filed(this.#site) });
     });
 
   readonly review = (visit: string): Promise<void> =>

@@ -62,6 +62,8 @@ export const deedCodes: Record<Deed['what'], Coded> = {
   erased: { type: lifecycle('destroy', 'Destroy/Delete'), action: 'D' },
   expired: { type: lifecycle('destroy', 'Destroy/Delete'), action: 'D' },
   'clock-confirmed': { type: alert, subtype: dicom('110129', 'Security Configuration'), action: 'U' },
+  'server-listed': { type: dicom('110112', 'Query'), action: 'E' },
+  'server-read': { type: lifecycle('access', 'Access/View'), action: 'R' },
   'patient-confirmed': { type: lifecycle('link', 'Link'), action: 'E' },
   'patient-refused': { type: lifecycle('verify', 'Verify'), action: 'E' },
 };

@@ -1,5 +1,5 @@
 import * as z from 'zod/mini';
-import { type Client, placeOf } from './client';
+import { Client, placeOf } from './client';
 import { systems } from './codes';
 import { FilingProblem } from './problem';
 import { plainText } from './text';
@@ -50,7 +50,7 @@ const noteSchema = z.object({
   identifier: z.array(z.object({ system: said, value: said })),
   status: said,
   docStatus: said,
-  date: z.string(),
+  date: z.string().check(z.refine((at) => !Number.isNaN(Date.parse(at)), 'is no time')),
   subject: z.optional(link),
   author: z.optional(z.array(link)),
   language: said,
@@ -197,6 +197,13 @@ export class FiledNotes {
   #at(link: Link | undefined): Record<string, unknown> | null {
     return this.#known.get(placeOf(link?.reference) ?? '') ?? null;
   }
+}
+
+/** The pages of a server; each call gives the next one, newest first. */
+export function readFiled({ address, patientSystem }: { address: string; patientSystem: string }) {
+  const client = new Client({ address, fetch: (...given) => fetch(...given), now: Date.now });
+  const notes = new FiledNotes(client, patientSystem);
+  return () => notes.more();
 }
 
 /** The visit that a note is of; null: it is none of ours. */

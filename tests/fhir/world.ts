@@ -34,7 +34,12 @@ export interface World {
 }
 
 /** An outbox whose clock moves only when told, and a store; the server is a real one. */
-export function makeWorld(server: Pick<FhirServer, 'address'>, store: VisitStore = new MemoryStore()): World {
+export function makeWorld(
+  server: Pick<FhirServer, 'address'>,
+  store: VisitStore = new MemoryStore(),
+  kiosk = 'Harbor 4',
+  ask?: typeof fetch,
+): World {
   let now = Date.UTC(2026, 2, 2, 18);
   let seed = 1;
   let plan: { at: number; work: () => void } | null = null;
@@ -42,7 +47,8 @@ export function makeWorld(server: Pick<FhirServer, 'address'>, store: VisitStore
   const troubles: string[] = [];
   const outbox = new Outbox({
     store,
-    server: { address: server.address, patientSystem, kiosk: 'Harbor 4', timeZone: 'UTC' },
+    server: { address: server.address, patientSystem, kiosk, timeZone: 'UTC' },
+    ...(ask ? { fetch: ask } : {}),
     read: async (visit) => {
       const record = derive(await store.events(visit), texts);
       return record.start ? { record, lesson: texts } : null;

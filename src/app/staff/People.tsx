@@ -31,6 +31,8 @@ const deedNames: Record<Deed['what'], string> = {
   'code-renewed': 'renewed the code for the envelope',
   'key-exchanged': 'exchanged the key of the ward',
   'trail-exported': 'saved this list as a file',
+  'server-listed': 'listed what is on the record server',
+  'server-read': 'read a note on the record server',
   'patient-confirmed': 'said that a visit is that of the patient found',
   'patient-refused': 'said that a record number is not that of the patient',
   'backed-up': 'saved all visits as a backup',

@@ -3,6 +3,7 @@ import type { Kiosk, KioskState } from '../kiosk';
 import { makeStudio } from '../studio';
 import { unfiled } from './Erase';
 import { Keep } from './Keep';
+import { OnServer } from './OnServer';
 import { OpenRecords } from './OpenRecords';
 import { People } from './People';
 import { RecheckForm } from './RecheckForm';
@@ -70,6 +71,7 @@ function StaffScreen({
           onClock={kiosk.confirmClock}
           onSetUp={kiosk.openSetUp}
           onPeople={kiosk.openPeople}
+          onServer={site?.recordServer ? kiosk.openServer : null}
           onClose={kiosk.idle}
           onBack={kiosk.idle}
         />
@@ -126,6 +128,15 @@ function StaffScreen({
           record={page.stored.record}
           onStart={(entry) => kiosk.followOn.recheck(page.stored, entry)}
           onBack={() => kiosk.review(page.visit)}
+        />
+      );
+    case 'on-server':
+      return (
+        <OnServer
+          more={page.more}
+          onRead={(visit) => page.room.note('server-read', visit)}
+          onBack={kiosk.openVisits}
+          onClose={kiosk.idle}
         />
       );
     case 'open-records':

@@ -25,6 +25,7 @@ export function Visits({
   onClock = () => {},
   onSetUp,
   onPeople,
+  onServer = null,
   onClose,
   onBack,
 }: {
@@ -49,6 +50,8 @@ export function Visits({
   onClock?: () => void;
   onSetUp: () => void;
   onPeople: () => void;
+  /** Shows what all kiosks have filed; null: nothing is filed from here. */
+  onServer?: (() => void) | null;
   onClose: () => void;
   onBack: () => void;
 }) {
@@ -71,6 +74,11 @@ export function Visits({
               Set a staff secret
             </button>
           </div>
+          {onServer && (
+            <p className={styles.caption}>
+              What all kiosks have filed on the server can be read here once there is a staff secret.
+            </p>
+          )}
         </>
       )}
       {sealing.state === 'sealed' && (
@@ -83,6 +91,11 @@ export function Visits({
             <button type="button" onClick={onPeople}>
               Staff and trail
             </button>
+            {onServer && (
+              <button type="button" onClick={onServer}>
+                On the server
+              </button>
+            )}
           </div>
         </>
       )}

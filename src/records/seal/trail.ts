@@ -28,6 +28,8 @@ export const deeds = [
   'code-renewed',
   'key-exchanged',
   'trail-exported',
+  'server-listed',
+  'server-read',
   'patient-confirmed',
   'patient-refused',
   'backed-up',

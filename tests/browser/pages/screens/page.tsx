@@ -14,6 +14,7 @@ import { WordsOf } from '../../../../src/app/shared/words';
 import { readSite } from '../../../../src/app/site';
 import { Code } from '../../../../src/app/staff/Code';
 import { Idle } from '../../../../src/app/staff/Idle';
+import { NoteList, NoteView } from '../../../../src/app/staff/NotesOnServer';
 import { OpenRecords } from '../../../../src/app/staff/OpenRecords';
 import { People } from '../../../../src/app/staff/People';
 import { Record as Filed } from '../../../../src/app/staff/Record';
@@ -270,6 +271,18 @@ const unfiled: OutboxRow = {
   problem: problemOf(422, 'POST bundle', null, null, 0).message,
 };
 
+const filedNotes = [1, 2, 3].map((n) => ({
+  ...{ id: `${n}`, visit: `${n}`, at: `2026-03-0${n}T09:30:00Z`, number: `A-19${n}` },
+  patient: n === 2 ? 'Maria Conceição Albuquerque dos Santos' : n === 3 ? '' : 'Ines Marlow',
+  ...{
+    kiosk: 'harbor-4-bed-12',
+    title: `Patient education by teach-back: ${teaching.title}`,
+    language: 'fr',
+  },
+  ...{ docStatus: n === 1 ? 'final' : 'preliminary', status: n === 3 ? 'entered-in-error' : 'current' },
+  text: rows.map(({ label, reason }) => `${label}: ${reason}`).join('\n'),
+}));
+
 const staff: Record<string, () => React.ReactNode> = {
   start: () => (
     <StartForm
@@ -310,6 +323,7 @@ const staff: Record<string, () => React.ReactNode> = {
       onFileNow={nothing}
       notices={[]}
       sealing={{ state: 'sealed', by: 'R. Quillon' }}
+      onServer={nothing}
       onOpen={nothing}
       onGoOn={nothing}
       onRecordings={nothing}
@@ -319,6 +333,19 @@ const staff: Record<string, () => React.ReactNode> = {
       onBack={nothing}
     />
   ),
+  'on-server': () => (
+    <NoteList
+      notes={filedNotes}
+      done={false}
+      unreadable={1}
+      problem="The record server is busy or out of order. Try again in a few minutes. (503.)"
+      onMore={nothing}
+      onRead={nothing}
+      onBack={nothing}
+      onClose={nothing}
+    />
+  ),
+  'on-server-note': () => <NoteView note={filedNotes[1]!} onBack={nothing} onClose={nothing} />,
   'open-records': () => <OpenRecords room={room} onOpened={nothing} onBack={nothing} />,
   'set-up': () => <SetUp room={room} onDone={nothing} onBack={nothing} />,
   code: () => <Code code="7K3MZ-0QW2E-R4T5Y-6HJ8P-9ABCD-F" onDone={nothing} />,
