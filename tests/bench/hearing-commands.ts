@@ -17,7 +17,7 @@ import {
 import { sayWith, type Voice } from '../browser/voices';
 
 /*
- * npm run -s bench:hear-commands [-- --step puff --file commands.tsv --print]
+ * npm run -s bench:hear-commands [-- --step puff --file commands.tsv --sets seen,kept --print]
  * Voice commands, and answers that hold their words, spoken by three voices of flite and heard by the embedded
  * recogniser as the kiosk would while it asks about a step: how many are still taken for what they are.
  */
@@ -26,6 +26,8 @@ const { values } = parseArgs({
   options: {
     step: { type: 'string', default: 'puff' },
     file: { type: 'string', default: 'commands.tsv' },
+    /** Of the file; left out: all. */
+    sets: { type: 'string' },
     print: { type: 'boolean', default: false },
   },
 });
@@ -46,12 +48,13 @@ const about = wordsOfAnswers(judging, pack);
 const anytime = anytimePhrases(common);
 const recogniser = await openRecogniser('en');
 
+const sets = values.sets?.split(',');
 const rows = readFileSync(new URL(`../scoring/${values.file}`, import.meta.url), 'utf8')
   .trim()
   .split('\n')
   .slice(1)
   .map((line) => line.split('\t'))
-  .filter(([language]) => language === 'en');
+  .filter(([language, set = '']) => language === 'en' && (!sets || sets.includes(set)));
 
 /** What the kiosk takes these words for. */
 function taken(text: string, kind: 'answer' | 'yes-no'): string {
@@ -64,7 +67,17 @@ function taken(text: string, kind: 'answer' | 'yes-no'): string {
     : found.command;
 }
 
-const count = { commands: 0, right: 0, other: 0, lost: 0, answers: 0, asCommand: 0 };
+interface Count {
+  commands: number;
+  right: number;
+  /** By the words as they are written. */
+  typed: number;
+  other: number;
+  lost: number;
+  answers: number;
+  asCommand: number;
+}
+const bySet = new Map<string, Count>();
 // A model is compiled for each kind of turn: all turns of one kind first.
 for (const kind of ['answer', 'yes-no'] as const) {
   recogniser.expect(
@@ -72,19 +85,31 @@ for (const kind of ['answer', 'yes-no'] as const) {
       ? { ...atStep, step: [...atStep.step, ...anytime] }
       : { likely: [...common.commands.yes, ...common.commands.no], step: anytime, module: [] },
   );
-  for (const [, , meaning = '', text = ''] of rows) {
+  for (const [, set = '', meaning = '', text = ''] of rows) {
     if ((meaning === 'yes' || meaning === 'no') !== (kind === 'yes-no')) continue;
+    const count = bySet.get(set) ?? {
+      commands: 0,
+      right: 0,
+      typed: 0,
+      other: 0,
+      lost: 0,
+      answers: 0,
+      asCommand: 0,
+    };
+    bySet.set(set, count);
+    // Words of distress call staff as a call for help does.
+    const isRight = (got: string) => got === meaning || (meaning === 'help' && got === 'distress');
     for (const voice of voices) {
       const sound = readWav(readFileSync(sayWith(voice, text)));
       const heard = await hearSound(recogniser.turn(sound.sampleRate), sound);
       const got = heard ? taken(heard.text, kind) : 'nothing';
-      // Words of distress call staff as a call for help does.
-      const right = got === meaning || (meaning === 'help' && got === 'distress');
+      const right = isRight(got);
       if (meaning === 'answer') {
         count.answers++;
         if (!right && got !== 'nothing') count.asCommand++;
       } else {
         count.commands++;
+        if (isRight(taken(text, kind))) count.typed++;
         if (right) count.right++;
         else if (got === 'answer' || got === 'nothing') count.lost++;
         else count.other++;
@@ -95,7 +120,11 @@ for (const kind of ['answer', 'yes-no'] as const) {
   }
 }
 const share = (part: number, of: number) => `${part} of ${of} (${((100 * part) / of).toFixed(1)} %)`;
-console.log(`English, ${voices.join(', ')}, while ${module}.${values.step} is asked:`);
-console.log(`commands taken for what they are: ${share(count.right, count.commands)}`);
-console.log(`  taken for another command: ${count.other}; for an answer or nothing: ${count.lost}`);
-console.log(`answers taken for a command or distress: ${share(count.asCommand, count.answers)}`);
+console.log(
+  `English, ${voices.join(', ')}, while ${module}.${values.step} is asked; sets as in tests/scoring:`,
+);
+for (const [set, { commands, right, typed, other, lost, answers, asCommand }] of bySet) {
+  console.log(`${set}: commands taken for what they are: ${share(right, commands)}; typed ${typed}`);
+  console.log(`  taken for another command: ${other}; for an answer or nothing: ${lost}`);
+  console.log(`  answers taken for a command or distress: ${share(asCommand, answers)}`);
+}
