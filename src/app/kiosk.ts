@@ -27,6 +27,7 @@ import { FilingDesk } from './filing';
 import { FollowOn, type ShownFollowUp } from './followOn';
 import { type Backups, KeepingDesk } from './keeping';
 import { type FullLesson, LessonShelf, loadCommon, offered } from './lessons';
+import type { OfflineState } from './offline/keep';
 import { practiceModule, practiceStart } from './practice';
 import { Recorder } from './recorder';
 import type { RetentionView } from './retention';
@@ -72,6 +73,8 @@ export interface KioskState {
   outbox: OutboxView | null;
   /** How long visits are kept; left out: until staff erase them. */
   keeping?: RetentionView;
+  /** The copy for work without a server; left out: none is kept here. */
+  offline?: OfflineState;
   /** For staff: what does not work as it should. */
   notices: string[];
   /** The records are about to close by themselves. */
@@ -179,6 +182,11 @@ export class Kiosk {
     return () => this.#listeners.delete(listener);
   };
   readonly state = () => this.#state;
+
+  /** Nobody is in a visit, and nobody of the staff at work. */
+  readonly resting = () => this.#state.page.at === 'kiosk' && this.#actor?.getSnapshot().value === 'idle';
+
+  readonly tell = (news: { offline: OfflineState }) => this.#set(news);
 
   /** Reads the settings, opens the store, and offers to go on with a visit that was interrupted. */
   async open(): Promise<void> {

@@ -21,6 +21,8 @@ export interface KioskOptions {
   site?: object;
   /** Another folder than the built app. */
   folder?: string;
+  /** true: the page may keep its copy for work without a server. */
+  copy?: boolean;
 }
 
 export interface Kiosk {
@@ -37,6 +39,8 @@ export interface Kiosk {
   crash(): Promise<void>;
   /** Starts the browser again on the same profile, after `crash`. */
   reopen(): Promise<void>;
+  /** The server of the app goes away. */
+  unplug(): Promise<void>;
   /** Throws if anything was asked for outside our origin. */
   close(): Promise<void>;
 }
@@ -135,6 +139,8 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
       args: flags(options, proxy.port),
       viewport: options.size ?? { width: 1080, height: 1920 },
       acceptDownloads: true,
+      // A copy of the whole app in each new profile would only cost time.
+      serviceWorkers: options.copy ? 'allow' : 'block',
       locale: 'en-US',
       timeout: 60_000,
     });
@@ -181,6 +187,7 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
     async reopen() {
       kiosk.page = await open();
     },
+    unplug: server.close,
     async close() {
       await context.close();
       await server.close();

@@ -30,7 +30,7 @@ export function StaffPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
 
 function StaffScreen({
   kiosk,
-  state: { page, site, outbox, keeping, notices },
+  state: { page, site, outbox, keeping, offline, notices },
 }: {
   kiosk: Kiosk;
   state: KioskState;
@@ -58,6 +58,7 @@ function StaffScreen({
           visits={page.visits}
           outbox={outbox}
           keeping={keeping ?? null}
+          offline={offline ?? null}
           notices={notices}
           sealing={page.sealing}
           place={place.current}

@@ -2,9 +2,11 @@ import type { OutboxView } from '../../fhir/outbox';
 import type { VisitHeader } from '../../records/types';
 import type { ShownFollowUp } from '../followOn';
 import type { Sealing } from '../kiosk';
+import type { OfflineState } from '../offline/keep';
 import type { RetentionView } from '../retention';
 import { KeptFor } from './KeptFor';
 import styles from './Staff.module.css';
+import { Version } from './Version';
 import { type Place, VisitTable } from './VisitTable';
 
 /** The visits on this device, newest first. Names stay in the record. */
@@ -12,6 +14,7 @@ export function Visits({
   visits,
   outbox,
   keeping = null,
+  offline = null,
   notices,
   sealing,
   place,
@@ -34,6 +37,8 @@ export function Visits({
   outbox: OutboxView | null;
   /** null: visits are kept until staff erase them. */
   keeping?: RetentionView | null;
+  /** The copy for work without a server; null: none is kept here. */
+  offline?: OfflineState | null;
   notices: string[];
   /** Whether what is stored is sealed, and who has opened it. */
   sealing: Sealing;
@@ -123,6 +128,7 @@ export function Visits({
           Back
         </button>
       </div>
+      {offline && <Version offline={offline} />}
     </main>
   );
 }
