@@ -1,13 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { afterEach, expect, test } from 'vitest';
-import { readModule } from '../../phrasebanks/read';
-import { freshRow, headerAfter } from '../../src/records/rows';
-import type { VisitEvent } from '../../src/records/types';
 import { problemsOf } from '../fhir/checks';
 import { everything, type FhirServer, startServer } from '../fhir/server';
 import { patientSystem, register } from '../fhir/world';
-import { startOf, visitId } from '../records/fixtures';
+import { visitId } from '../records/fixtures';
 import { type Kiosk, openKiosk } from './chromium';
+import { putVisits, visitOver, withGateway } from './filed';
 import { focused } from './tabs';
 import { en } from './words';
 
@@ -18,14 +16,6 @@ afterEach(async () => {
   await server.close();
 });
 
-const { id: module, version: moduleVersion, steps } = readModule('inhaler-spacer');
-const start = startOf({ module, moduleVersion, steps: steps.map((step) => step.id), recordNumber: 'A-91' });
-const at = '2026-03-02T14:00:00.000Z';
-const events: VisitEvent[] = [
-  { visit: visitId, seq: 0, at, fact: { type: 'visit-started', start } },
-  { visit: visitId, seq: 1, at, fact: { type: 'finished', how: 'stopped' } },
-];
-
 test('a visit under the number of somebody else is filed nowhere until it is put right, and can be saved as a file', async () => {
   server = await startServer(everything);
   await register(server, 'A-19');
@@ -35,36 +25,9 @@ test('a visit under the number of somebody else is filed nowhere until it is put
     site: { recordServer: { address: '/fhir', patientSystem } },
   });
   const { page } = kiosk;
-  // In place of the gateway of a site.
-  await page.context().route(/\/fhir(\/|$)/, async (route) => {
-    const request = route.request();
-    const path = new URL(request.url()).href.slice(`${kiosk.address}/fhir`.length);
-    const answer = await fetch(server.address + path, {
-      method: request.method(),
-      headers: { 'Content-Type': 'application/fhir+json' },
-      body: request.postData(),
-    });
-    await route.fulfill({ status: answer.status, body: await answer.text() });
-  });
+  await withGateway(page.context(), kiosk.address, server);
   await page.getByRole('button', { name: en.visits }).waitFor();
-  await page.evaluate(
-    async ({ events, header, row }) => {
-      const db = await new Promise<IDBDatabase>((done, fail) => {
-        const open = indexedDB.open('ownwords');
-        open.onsuccess = () => done(open.result);
-        open.onerror = () => fail(open.error);
-      });
-      const tx = db.transaction(['events', 'visits', 'outbox'], 'readwrite');
-      for (const event of events) tx.objectStore('events').add(event, [event.visit, event.seq]);
-      tx.objectStore('visits').add(header, row.visit);
-      tx.objectStore('outbox').add(row, row.visit);
-      await new Promise((done) => {
-        tx.oncomplete = done;
-      });
-      db.close();
-    },
-    { events, header: headerAfter(null, events), row: freshRow(visitId) },
-  );
+  await putVisits(page, [visitOver(visitId, 'A-91', '2026-03-02T14:00:00.000Z')]);
   await page.reload();
   await page.getByText('1 visit is not yet filed in the record. See Visits.').waitFor();
   await page.getByRole('button', { name: en.visits }).click();
