@@ -39,6 +39,7 @@ import { fitScreen } from './shared/screen';
 import { fetchSite, type Site } from './site';
 import type { Room, StaffRoom } from './staffRoom';
 import type { StudioParts } from './studio';
+import type { Ward } from './ward';
 
 export interface StoredVisit {
   record: VisitRecord;
@@ -59,6 +60,7 @@ export type Page =
   | { at: 'on-server'; room: Room; more: () => Promise<FiledPage> }
   | { at: 'visits'; visits: VisitHeader[]; sealing: Sealing; followUps: Map<string, ShownFollowUp> | null }
   | { at: 'recheck'; visit: string; stored: StoredVisit }
+  | { at: 'ward'; ward: Ward }
   | { at: 'recordings'; lessons: FullLesson[] }
   | { at: 'keep'; backups: Backups; sealed: boolean }
   | { at: 'unreadable'; visit: string; why: string }
@@ -90,6 +92,7 @@ const staffOnly = new Set<Page['at']>([
   'people',
   'keep',
   'on-server',
+  'ward',
 ]);
 
 /** ms after which the first screen has surely been drawn. */
@@ -303,6 +306,18 @@ export class Kiosk {
       const visits = await this.#openStore.list();
       this.#page({ at: 'visits', visits, sealing: this.#sealing, followUps: null });
       void this.followOn.look(visits);
+    });
+
+  readonly openWard = (): Promise<void> =>
+    this.#opened(this.openWard, async () => {
+      await this.#room?.note('ward-read');
+      const { makeWard } = await import('./ward');
+      const note: Parameters<typeof makeWard>[0]['note'] = async (what, detail) =>
+        this.#room?.note(what, undefined, detail);
+      this.#page({
+        at: 'ward',
+        ward: await makeWard({ store: () => this.#openStore, note, site: this.#site }),
+      });
     });
 
   readonly openSetUp = () =>

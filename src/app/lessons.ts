@@ -56,13 +56,24 @@ export class LessonShelf {
   }
 }
 
-/** Loads and checks everything one visit needs. Rejects with file, path and reason. */
-export async function loadLesson(module: string, language: string): Promise<FullLesson> {
-  const [moduleFile, teaching, judging, common] = await Promise.all([
+/** What is taught, without what judges it. Rejects with file, path and reason. */
+export async function loadTaught(
+  module: string,
+  language: string,
+): Promise<Pick<Lesson, 'module' | 'teaching'>> {
+  const [moduleFile, teaching] = await Promise.all([
     load(moduleSchema, `${module}/module.json`),
     load(teachingSchema, `${module}/${language}.teaching.json`),
+  ]);
+  return { module: moduleFile, teaching };
+}
+
+/** Loads and checks everything one visit needs. Rejects with file, path and reason. */
+export async function loadLesson(module: string, language: string): Promise<FullLesson> {
+  const [taught, judging, common] = await Promise.all([
+    loadTaught(module, language),
     load(judgingSchema, `${module}/${language}.judging.json`),
     loadCommon(language),
   ]);
-  return { module: moduleFile, teaching, judging, common };
+  return { ...taught, judging, common };
 }

@@ -64,6 +64,10 @@ export const deedCodes: Record<Deed['what'], Coded> = {
   'clock-confirmed': { type: alert, subtype: dicom('110129', 'Security Configuration'), action: 'U' },
   'server-listed': { type: dicom('110112', 'Query'), action: 'E' },
   'server-read': { type: lifecycle('access', 'Access/View'), action: 'R' },
+  'ward-read': { type: lifecycle('access', 'Access/View'), action: 'R' },
+  'ward-saved': { type: dicom('110106', 'Export'), action: 'R' },
+  'sample-loaded': { type: lifecycle('originate', 'Originate/Retain'), action: 'C' },
+  'sample-erased': { type: lifecycle('destroy', 'Destroy/Delete'), action: 'D' },
   'patient-confirmed': { type: lifecycle('link', 'Link'), action: 'E' },
   'patient-refused': { type: lifecycle('verify', 'Verify'), action: 'E' },
 };

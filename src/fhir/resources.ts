@@ -1,5 +1,6 @@
 import type { ModuleFile, TeachingFile } from '../../phrasebanks/schema';
 import type { ConceptRecord, VisitRecord } from '../records/derive';
+import { isMadeUp } from '../records/invented';
 import { chartNote } from '../records/note';
 import { fill } from '../records/plain';
 import { stillOpen } from '../records/reviewed';
@@ -53,8 +54,8 @@ export function visitResources(
   if (!visit || !start || !startedAt || !endedAt) {
     throw new Error('The beginning of this visit is missing from its log, so it cannot be sent or exported.');
   }
-  if (start.practice)
-    throw new Error('The practice visit is never sent or exported: its learner is invented.');
+  if (isMadeUp(start))
+    throw new Error('A practice visit or a sample is never sent or exported: its learner is invented.');
 
   const period = periodOf(startedAt, endedAt);
   const state = ({ open: 'in-progress', completed: 'completed', stopped: 'stopped' } as const)[record.state];

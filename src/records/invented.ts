@@ -12,5 +12,9 @@ export const inventedId = (index: number): string => `${prefix}${index.toString(
 
 export const isInvented = (visit: string): boolean => visit.startsWith(prefix);
 
+/** Nobody was taught in it: the practice visit, or one of the sample ward. Neither leaves the device as a record. */
+export const isMadeUp = ({ practice, visit }: { practice: boolean; visit: string }): boolean =>
+  practice || isInvented(visit);
+
 /** Invented ids lie from the first of these to before the second, as text is sorted. */
 export const inventedIds = [prefix, `${prefix}g`] as const;

@@ -2,6 +2,7 @@ import type { TeachingFile } from '../../phrasebanks/schema';
 import type { EngineId } from '../hearing/types';
 import type { VoiceId } from '../speaking/types';
 import type { ConceptRecord, ReviewReason, StepRecord, VisitRecord } from './derive';
+import { isMadeUp } from './invented';
 import { outcomeNames } from './outcome-names';
 import { fill, oneLine } from './plain';
 import { recheckAfter, thenAndNow } from './recheck';
@@ -85,7 +86,9 @@ function head(record: VisitRecord, zone: string): string {
   return [
     'PATIENT EDUCATION NOTE: TEACH-BACK',
     'Recorded by a teaching aid; not reviewed until a clinician signs.',
-    ...(start?.practice ? ['PRACTICE VISIT: the learner is invented. Do not file this in a chart.'] : []),
+    ...(start && isMadeUp(start)
+      ? ['PRACTICE VISIT: the learner is invented. Do not file this in a chart.']
+      : []),
     ...(record.state === 'open' ? ['The visit is not finished; this note is a draft.'] : []),
     `Visit: ${record.visit ?? 'not known'}, ${states[record.state]}`,
     ...(start?.recheck

@@ -1,5 +1,6 @@
 import * as z from 'zod/mini';
 import { StoreError } from './errors';
+import { isMadeUp } from './invented';
 import { addedByStaff } from './reviewed';
 import { type VisitEvent, type VisitFact, visitEventSchema } from './schema';
 import type { Clip, OutboxRow, SetAside, VisitHeader } from './types';
@@ -76,7 +77,7 @@ export const freshRow = (visit: string): OutboxRow => ({
 /** Does this fact bring a visit into the outbox? */
 const bringsToOutbox = (fact: VisitFact): boolean =>
   fact.type === 'visit-started'
-    ? Boolean(fact.start.recordNumber) && !fact.start.practice
+    ? Boolean(fact.start.recordNumber) && !isMadeUp(fact.start)
     : fact.type === 'record-number';
 
 /** May these facts change the row of their visit? */

@@ -70,6 +70,7 @@ describe('the list of visits', () => {
         onOpen={nothing}
         onFileNow={onFileNow}
         onGoOn={nothing}
+        onWard={nothing}
         onRecordings={nothing}
         onSetUp={nothing}
         onPeople={nothing}

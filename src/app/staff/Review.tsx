@@ -1,5 +1,6 @@
 import { type ReactNode, useState } from 'react';
 import type { VisitRecord } from '../../records/derive';
+import { isMadeUp } from '../../records/invented';
 import { cloudAnswer, heardAndSpoken } from '../../records/note';
 import { outcomeNames } from '../../records/outcome-names';
 import type { Summary } from '../../records/summary';
@@ -53,7 +54,7 @@ export function Review({
     <main className={styles.staff} data-screen="review">
       <h1>
         {record.start ? `${record.start.ward}, bed ${record.start.bed}` : 'Visit'}
-        {record.start?.practice && ' (practice)'}
+        {record.start && isMadeUp(record.start) && (record.start.practice ? ' (practice)' : ' (invented)')}
       </h1>
       <p className={styles.caption}>
         {heardAndSpoken(record)}; {record.minutes} min. A label is an opinion; you decide.
@@ -70,7 +71,7 @@ export function Review({
           Copy note
         </button>
         {/* An invented learner is for no record. */}
-        {!record.start?.practice && (
+        {!(record.start && isMadeUp(record.start)) && (
           <button type="button" onClick={saveFile}>
             Export as FHIR
           </button>

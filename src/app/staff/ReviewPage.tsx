@@ -4,6 +4,7 @@ import type { OutboxView } from '../../fhir/outbox';
 import type { PatientAsked } from '../../fhir/whose';
 import type { VisitRecord } from '../../records/derive';
 import { handoutOf } from '../../records/handout';
+import { isMadeUp } from '../../records/invented';
 import { chartNote } from '../../records/note';
 import { summarize } from '../../records/summary';
 import { Handout } from '../handout/Handout';
@@ -79,7 +80,7 @@ export function ReviewPage({
         end={record.visit && <Erase unfiled={unfiled(outbox, record.visit)} onErase={onErase} />}
       >
         <Rechecked record={record} onRecheck={onRecheck} />
-        {outbox && record.visit && record.state !== 'open' && !record.start?.practice && (
+        {outbox && record.visit && record.state !== 'open' && !(record.start && isMadeUp(record.start)) && (
           <Record
             number={record.recordNumber}
             row={outbox.rows.get(record.visit)}

@@ -15,6 +15,7 @@ import { StartForm } from './StartForm';
 import { Unreadable } from './Unreadable';
 import { Visits } from './Visits';
 import type { Place } from './VisitTable';
+import { WardPage } from './WardPage';
 
 /** One of the staff's pages, and a word before the records close by themselves. */
 export function StaffPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState }) {
@@ -67,6 +68,7 @@ function StaffScreen({
           onGoOn={kiosk.goOnFromList}
           onNext={kiosk.followOn.nextFromList}
           onFileNow={() => kiosk.filing.now()}
+          onWard={kiosk.openWard}
           onRecordings={kiosk.openRecordings}
           onKeep={kiosk.openKeep}
           onClock={kiosk.confirmClock}
@@ -154,6 +156,8 @@ function StaffScreen({
           onClose={kiosk.idle}
         />
       );
+    case 'ward':
+      return <WardPage ward={page.ward} onBack={kiosk.openVisits} />;
     default:
       return null;
   }

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
 import type { OutboxView } from '../../fhir/outbox';
+import { isInvented } from '../../records/invented';
 import type { OutboxRow, VisitHeader } from '../../records/types';
 import { dayOf } from '../../records/ward/periods';
 import type { ShownFollowUp } from '../followOn';
@@ -85,7 +86,7 @@ export function VisitTable({
           {rows.map((visit) => (
             <tr key={visit.visit} data-visit={visit.visit}>
               <td>{shortTime(visit.startedAt)}</td>
-              <td>{visit.practice && 'practice'}</td>
+              <td>{visit.practice ? 'practice' : isInvented(visit.visit) && 'invented'}</td>
               <td>
                 {visit.finished ?? 'not finished'}
                 <Told followUp={followUps?.get(visit.visit)} />

@@ -23,6 +23,7 @@ export function Visits({
   onFileNow,
   onGoOn,
   onNext,
+  onWard = () => {},
   onRecordings,
   onKeep = () => {},
   onClock = () => {},
@@ -50,6 +51,7 @@ export function Visits({
   onGoOn: (visit: string) => void;
   onNext?: (visit: string) => void;
   onFileNow: () => void;
+  onWard?: () => void;
   onRecordings: () => void;
   onKeep?: () => void;
   onClock?: () => void;
@@ -118,6 +120,9 @@ export function Visits({
         onNext={onNext}
       />
       <div className={styles.buttons}>
+        <button type="button" onClick={onWard}>
+          Ward
+        </button>
         <button type="button" onClick={onRecordings}>
           Recorded sentences
         </button>

@@ -309,6 +309,7 @@ const staff: Record<string, () => React.ReactNode> = {
       onOpen={nothing}
       onFileNow={nothing}
       onGoOn={nothing}
+      onWard={nothing}
       onRecordings={nothing}
       onSetUp={nothing}
       onPeople={nothing}
@@ -326,6 +327,7 @@ const staff: Record<string, () => React.ReactNode> = {
       onServer={nothing}
       onOpen={nothing}
       onGoOn={nothing}
+      onWard={nothing}
       onRecordings={nothing}
       onSetUp={nothing}
       onPeople={nothing}

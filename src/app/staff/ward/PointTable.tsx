@@ -1,0 +1,66 @@
+import type { Share } from '../../../records/ward/share';
+import { Bar } from './Bar';
+import type { PointRow } from './tables';
+import styles from './Ward.module.css';
+import { interval, told } from './words';
+
+/** Each point with its two shares, drawn and in figures. */
+export function PointTable({ rows, recheck }: { rows: readonly PointRow[]; recheck: boolean }) {
+  return (
+    <table className={styles.figures}>
+      <thead>
+        <tr>
+          <th scope="col">Point</th>
+          <th scope="col" colSpan={2}>
+            {recheck ? 'Not said when asked once more' : 'Not said at the first question'}
+            <Axis />
+          </th>
+          <th scope="col">Said the other way round</th>
+          <th scope="col" colSpan={2}>
+            Said after teaching again
+            <Axis />
+          </th>
+          <th scope="col">Left for a person</th>
+          <th scope="col">Answers until said (median)</th>
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map(({ concept, label, weight, missed, opposite, after, person, answers }) => (
+          <tr key={concept}>
+            <th scope="row">
+              {label}
+              <span className={styles.weight}>{weight}</span>
+            </th>
+            <Shares share={missed} kind="missed" />
+            <td>{missed.n > 0 ? opposite.toLocaleString('en') : '–'}</td>
+            <Shares share={after} kind="after" />
+            <td>{person.toLocaleString('en')}</td>
+            <td>{answers ?? '–'}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function Shares({ share, kind }: { share: Share; kind: 'missed' | 'after' }) {
+  return (
+    <>
+      <td className={styles.drawn}>
+        <Bar share={share} kind={kind} />
+      </td>
+      <td className={styles.told}>
+        {told(share)}
+        <span className={styles.interval}>{interval(share)}</span>
+      </td>
+    </>
+  );
+}
+
+const Axis = () => (
+  <span className={styles.axis} aria-hidden="true">
+    <span>0</span>
+    <span>50</span>
+    <span>100 %</span>
+  </span>
+);
