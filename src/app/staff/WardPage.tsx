@@ -18,6 +18,8 @@ const most = 10_000;
 export function WardPage({ ward, onBack }: { ward: Ward; onBack: () => void }) {
   const [read, setRead] = useState<WardRead | null>(null);
   const [progress, setProgress] = useState<{ what: string; done: number; of: number } | null>(null);
+  /** What was pressed may be gone when its work is done. */
+  const top = useRef<HTMLHeadingElement>(null);
   const leaving = useRef(new AbortController());
   const { busy, problem, ask } = useAsked();
   const tally = useCallback(async () => {
@@ -39,18 +41,22 @@ export function WardPage({ ward, onBack }: { ward: Ward; onBack: () => void }) {
       const onProgress = (done: number) => setProgress({ what: 'Inventing visits', done, of: visits });
       await ward.loadSample(visits, onProgress, leaving.current.signal).finally(() => setProgress(null));
       await tally();
+      top.current?.focus();
     });
   const erase = () =>
     ask(async () => {
       await ward.eraseSample();
       setRead(null);
       await tally();
+      top.current?.focus();
     });
   const empty = read !== null && read.visits.length === 0;
   return (
     <main className={staff.staff} data-screen="ward">
-      <h1>Ward</h1>
-      <div className={staff.buttons}>
+      <h1 ref={top} tabIndex={-1}>
+        Ward
+      </h1>
+      <div className={staff.finding}>
         <button type="button" onClick={onBack}>
           Back
         </button>
@@ -116,6 +122,7 @@ function Sample({ busy, onLoad }: { busy: boolean; onLoad: (visits: number) => v
         <label className={staff.field}>
           Number of visits
           <input
+            className={styles.number}
             type="number"
             required
             min={1}

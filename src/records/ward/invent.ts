@@ -22,6 +22,8 @@ export interface Invention {
 const days = 540;
 const languages = ['en', 'en', 'en', 'en', 'es', 'fr'] as const;
 const shares = { stopped: 0.05, recheck: 0.06, caregiver: 0.25 };
+/** How often what was missed is missed again. */
+const stillMissed = 0.3;
 
 /** Oldest first. */
 export function* inventWard({ visits, seed, now, texts, particulars }: Invention): Generator<VisitEvent[]> {
@@ -157,7 +159,7 @@ function factsOf(
       const concepts = open.map(({ id }) => id);
       if (attempt > 1) facts.push({ type: 'retaught', step, attempt, concepts });
       const findings = concepts.map((concept) =>
-        invented(concept, missedAs(concept) * 0.75 ** (attempt - 1), dice),
+        invented(concept, attempt === 1 ? missedAs(concept) : stillMissed, dice),
       );
       const said = findings.filter(({ label }) => label === 'understood').map(({ concept }) => concept);
       const text = said.map((concept) => teaching.concepts[concept]?.label ?? concept).join(', and ');

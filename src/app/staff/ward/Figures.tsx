@@ -65,9 +65,9 @@ export function Figures({ ward, read, now = new Date() }: { ward: Ward; read: Wa
         <>
           <h2>Point by point</h2>
           <p className={staff.caption}>
-            Each count is of visits. Under it: between which shares the true one may lie (95 %, Wilson score
-            interval). Sorted by the lower end of it, so that a few visits make no point the worst. Of fewer
-            than {fewest} visits nothing is drawn. Helpful extras are not taught again.
+            Each count is of visits. Under it: between which shares the true one may lie ({interval95}, Wilson
+            score interval). Sorted by the lower end of it, so that a few visits make no point the worst. Of
+            fewer than {fewest} visits nothing is drawn. Helpful extras are not taught again.
           </p>
           <PointTable rows={points} recheck={choice.recheck} />
           <div className={staff.buttons}>
@@ -121,9 +121,9 @@ export function Figures({ ward, read, now = new Date() }: { ward: Ward; read: Wa
                 <th scope="col">{choice.by === 'month' ? 'Month' : 'Week'}</th>
                 <th scope="col">Visits</th>
                 <th scope="col">Not said at the first question</th>
-                <th scope="col">95 %</th>
+                <th scope="col">{interval95}</th>
                 <th scope="col">Said after teaching again</th>
-                <th scope="col">95 %</th>
+                <th scope="col">{interval95}</th>
               </tr>
             </thead>
             <tbody>
@@ -158,6 +158,9 @@ export function Figures({ ward, read, now = new Date() }: { ward: Ward; read: Wa
     </>
   );
 }
+
+/** A figure and its sign stay together. */
+const interval95 = '95\u00a0%';
 
 const Mark = ({ kind }: { kind: 'missed' | 'after' }) => (
   <svg data-kind={kind} viewBox="0 0 20 20" aria-hidden="true">

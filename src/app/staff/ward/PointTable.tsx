@@ -13,15 +13,20 @@ export function PointTable({ rows, recheck }: { rows: readonly PointRow[]; reche
           <th scope="col">Point</th>
           <th scope="col" colSpan={2}>
             {recheck ? 'Not said when asked once more' : 'Not said at the first question'}
-            <Axis />
           </th>
           <th scope="col">Said the other way round</th>
           <th scope="col" colSpan={2}>
             Said after teaching again
-            <Axis />
           </th>
           <th scope="col">Left for a person</th>
           <th scope="col">Answers until said (median)</th>
+        </tr>
+        <tr>
+          <td />
+          <Axis />
+          <td colSpan={2} />
+          <Axis />
+          <td colSpan={3} />
         </tr>
       </thead>
       <tbody>
@@ -57,10 +62,13 @@ function Shares({ share, kind }: { share: Share; kind: 'missed' | 'after' }) {
   );
 }
 
+/** For the eye, as the bars below it. */
 const Axis = () => (
-  <span className={styles.axis} aria-hidden="true">
-    <span>0</span>
-    <span>50</span>
-    <span>100 %</span>
-  </span>
+  <td>
+    <div className={styles.axis} aria-hidden="true">
+      <span>0</span>
+      <span>50</span>
+      <span>100{'\u00a0'}%</span>
+    </div>
+  </td>
 );

@@ -13,6 +13,12 @@ const days = new Intl.DateTimeFormat('en', { month: 'short', day: 'numeric' });
 
 /** Both shares over time, with their intervals. The table below it holds the same figures. */
 export function TimePlot({ rows, by }: { rows: readonly PeriodFigures[]; by: PeriodKind }) {
+  if (rows.every(({ missed, after }) => Math.max(missed.n, after.n) < fewest))
+    return (
+      <p>
+        There are fewer than {fewest} visits in each {by}, so nothing is drawn.
+      </p>
+    );
   const step = (size.width - size.before - size.after) / rows.length;
   const x = (index: number) => size.before + (index + 0.5) * step;
   // Names are about 60 wide.
@@ -29,7 +35,7 @@ export function TimePlot({ rows, by }: { rows: readonly PeriodFigures[]; by: Per
         <g key={part}>
           <path className={styles.grid} d={`M${size.before} ${y(part)}H${size.width - size.after}`} />
           <text x={size.before - 10} y={y(part) + 6} textAnchor="end">
-            {100 * part} %
+            {`${100 * part}\u00a0%`}
           </text>
         </g>
       ))}

@@ -17,7 +17,7 @@ export function interval(share: Share): string {
   const found = wilson(share);
   if (!found) return '';
   const percent = (part: number) => Math.round(100 * part);
-  return `${percent(found.low)} to ${percent(found.high)} %`;
+  return `${percent(found.low)} to ${percent(found.high)}\u00a0%`;
 }
 
 const months = new Intl.DateTimeFormat('en', { month: 'short', year: 'numeric' });

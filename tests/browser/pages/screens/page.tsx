@@ -20,16 +20,21 @@ import { People } from '../../../../src/app/staff/People';
 import { Record as Filed } from '../../../../src/app/staff/Record';
 import { Review } from '../../../../src/app/staff/Review';
 import { SetUp } from '../../../../src/app/staff/SetUp';
+import staffStyles from '../../../../src/app/staff/Staff.module.css';
 import { StartForm } from '../../../../src/app/staff/StartForm';
 import { Visits } from '../../../../src/app/staff/Visits';
+import { Figures } from '../../../../src/app/staff/ward/Figures';
 import type { Room } from '../../../../src/app/staffRoom';
+import type { Ward, WardRead } from '../../../../src/app/ward';
 import '../../../../src/app/shared/tokens.css';
 import { viewOf } from '../../../../src/fhir/outbox';
 import { problemOf } from '../../../../src/fhir/problem';
 import { derive, outcomes, type VisitRecord } from '../../../../src/records/derive';
 import { freshRow } from '../../../../src/records/rows';
 import type { SummaryRow } from '../../../../src/records/summary';
-import type { OutboxRow } from '../../../../src/records/types';
+import type { OutboxRow, VisitHeader } from '../../../../src/records/types';
+import { digestOf, type VisitDigest } from '../../../../src/records/ward/digest';
+import { inventWard } from '../../../../src/records/ward/invent';
 import { cardsFor } from '../../../../src/scoring';
 import { atRest } from '../../../app/view';
 import { type Measures, measure, misfits, type Panel } from './misfits';
@@ -352,6 +357,16 @@ const staff: Record<string, () => React.ReactNode> = {
   'set-up': () => <SetUp room={room} onDone={nothing} onBack={nothing} />,
   code: () => <Code code="7K3MZ-0QW2E-R4T5Y-6HJ8P-9ABCD-F" onDone={nothing} />,
   people: () => <People room={room} me="rue" kiosk="Harbor 4" onBack={nothing} onClose={nothing} />,
+  ward: () => (
+    <main className={staffStyles.staff}>
+      <h1>Ward</h1>
+      <Figures
+        ward={{ texts: { [module.id]: { module, teaching } }, nameOf: () => 'Harbor 4' } as unknown as Ward}
+        read={wardRead()}
+        now={new Date('2026-03-05T12:00:00Z')}
+      />
+    </main>
+  ),
   review: () => (
     <Review
       record={record()}
@@ -372,6 +387,23 @@ const staff: Record<string, () => React.ReactNode> = {
     </Review>
   ),
 };
+
+/** A ward of 40 visits, of which some figures are too few to draw. */
+function wardRead(): WardRead {
+  const now = new Date('2026-03-05T12:00:00Z');
+  const logs = inventWard({
+    visits: 40,
+    seed: 3,
+    now,
+    texts: [{ module, teaching }],
+    particulars: slots as never,
+  });
+  const visits = [...logs].map((log) => {
+    const header = { visit: log[0]!.visit, next: log.length, startedAt: log[0]!.at } as VisitHeader;
+    return digestOf(header, derive(log, { module, teaching })) as VisitDigest;
+  });
+  return { visits, invented: false, left: { practice: 2, unfinished: 1, unreadable: 1, invented: 0 } };
+}
 
 const press = (selector: string) =>
   flushSync(() => document.querySelector<HTMLButtonElement>(`${selector}:not(:disabled)`)?.click());
