@@ -1,4 +1,5 @@
 import type { VisitRecord } from './derive';
+import { isMadeUp } from './invented';
 import { recheckAfter } from './recheck';
 import { nextBegun, nextIn } from './sitting';
 import type { VisitStart } from './types';
@@ -37,7 +38,8 @@ export function followUps(looked: readonly Looked[], now: Date): Map<string, Fol
   const starts = looked.map(({ start }) => start);
   const rechecked = new Set(starts.map(({ recheck }) => recheck?.of));
   const found = looked.map(({ visit, start, endedAt, open }): [string, FollowUp] => {
-    const waits = endedAt !== null && open > 0 && !start.practice && !rechecked.has(visit);
+    const waits =
+      endedAt !== null && open > 0 && !isMadeUp({ visit, practice: start.practice }) && !rechecked.has(visit);
     const at = waits ? new Date(Date.parse(endedAt) + recheckAfter.least * 3_600_000) : null;
     const next = nextBegun(start, starts) ? null : nextIn(start);
     return [
