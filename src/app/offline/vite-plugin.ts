@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join, relative, sep } from 'node:path';
+import { join, relative, resolve, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build, type Plugin } from 'vite';
 import { type AppFile, type AppVersion, settings } from './files.ts';
@@ -48,7 +48,7 @@ export function offlineCopy(release: string): Plugin {
     apply: 'build',
     configResolved(config) {
       root = config.root;
-      folder = join(config.root, config.build.outDir);
+      folder = resolve(config.root, config.build.outDir);
     },
     closeBundle: {
       order: 'post',
