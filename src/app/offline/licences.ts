@@ -49,7 +49,8 @@ export function licences(): Plugin {
   let root = '';
   return {
     name: 'ownwords-licences',
-    apply: 'build',
+    // Pages that tests build in other folders are given to nobody.
+    apply: ({ root }, { command }) => command === 'build' && root === undefined,
     configResolved(config) {
       root = config.root;
     },
