@@ -16,6 +16,7 @@ import { SpeechDetector } from '../../src/hearing/embedded/detector';
 import { loadSynthesizer } from '../../src/speaking/embedded/synthesizer';
 import { makePack } from '../../src/speaking/embedded/vite-plugin';
 import { type Band, bandPowers, EchoGuess, type Hop, sustained } from './barge-in-signal';
+import { figure } from './figures';
 import { clipsOf } from './outside-speech';
 
 /*
@@ -260,18 +261,22 @@ function count(some: readonly Trial[], stop: (trial: Trial) => number | null) {
   return { sentences: silent.length, false: stopped, missed: over.length - caught };
 }
 
-const told = (what: string, { sentences, ...counts }: ReturnType<typeof count>) =>
+const told = (place: string, what: string, { sentences, ...counts }: ReturnType<typeof count>) => {
+  figure(`${place}, ${what}: false stops in 100 sentences`, (100 * counts.false) / sentences, '');
+  figure(`${place}, ${what}: voices missed`, (100 * counts.missed) / sentences, '%');
   console.log(
     `  ${what}: false stops in ${((100 * counts.false) / sentences).toFixed(1)} of 100 sentences, missed ${(
       (100 * counts.missed) / sentences
     ).toFixed(1)} % (of ${sentences} each)`,
   );
+};
 
 console.log(
   `${rooms} rooms, ${perRoom} sentences of the embedded voice each, ${voices.length} clips of people; echo cancellation off`,
 );
 for (const where of backgrounds) {
   for (const echo of echoes) {
+    const place = `${where}, echo ${echo} dB`;
     const here = trials.filter((trial) => trial.echo === echo && trial.background === where);
     const tuning = here.filter((trial) => trial.tuning);
     const held = here.filter((trial) => !trial.tuning);
@@ -284,11 +289,13 @@ for (const where of backgrounds) {
     console.log(`\nechoes ${echo} dB beside the learner's voice, ${where}`);
     const detected = here.filter(({ speech }) => speech !== null);
     told(
+      place,
       '1. the speech detector',
       count(detected, ({ speech }) => stopOf(sustained(speech!))),
     );
-    told(`2a. louder than what was played, margin ${margin} dB`, count(held, byLoudness(margin)));
+    told(place, `2a. louder than what was played, margin ${margin} dB`, count(held, byLoudness(margin)));
     told(
+      place,
       '2b. both',
       count(
         detected.filter((trial) => !trial.tuning),

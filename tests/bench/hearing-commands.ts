@@ -15,6 +15,7 @@ import {
   yesNo,
 } from '../../src/scoring';
 import { sayWith, type Voice } from '../browser/voices';
+import { figure } from './figures';
 
 /*
  * npm run -s bench:hear-commands [-- --step puff --file commands.tsv --sets seen,kept --print]
@@ -127,4 +128,6 @@ for (const [set, { commands, right, typed, other, lost, answers, asCommand }] of
   console.log(`${set}: commands taken for what they are: ${share(right, commands)}; typed ${typed}`);
   console.log(`  taken for another command: ${other}; for an answer or nothing: ${lost}`);
   console.log(`  answers taken for a command or distress: ${share(asCommand, answers)}`);
+  figure(`spoken commands, set ${set}: taken for what they are`, (100 * right) / commands, '%');
+  figure(`spoken answers, set ${set}: taken for a command`, (100 * asCommand) / answers, '%');
 }

@@ -9,6 +9,7 @@ import { compileLanguageModel } from '../../src/hearing/embedded/sphinx/language
 import { tokens } from '../../src/hearing/embedded/tokens';
 import type { Heard } from '../../src/hearing/types';
 import { compileStep, interpret, judgeHeard, type Label, languagePack } from '../../src/scoring';
+import { goal } from './figures';
 import { type Clip, clipsOf, type SpeechSet, speechSets } from './outside-speech';
 import { hasSphinx, noSphinx, sphinxHears, sphinxKnows } from './sphinx';
 import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
@@ -33,11 +34,6 @@ const pack = languagePack('en')!;
 const common = readCommon('en');
 const recogniser = await openTransformer('en');
 const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
-const missed: string[] = [];
-function goal(what: string, met: boolean): void {
-  console.log(`  ${met ? 'met   ' : 'MISSED'}  ${what}`);
-  if (!met) missed.push(what);
-}
 
 const sounds = new Map<string, Sound>();
 function soundOf({ file }: Clip): Sound {
@@ -235,5 +231,4 @@ if (bySet.size === 0) {
 } else {
   if (option('only') !== 'grammars') await benchUnrelated();
   if (option('only') !== 'unrelated') await benchGrammars();
-  if (missed.length > 0) process.exitCode = 1;
 }

@@ -11,6 +11,7 @@ import { tokens as englishTokens } from '../../src/hearing/embedded/tokens';
 import { compileStep, judge, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { calibrationError } from './agreement';
 import { corpus } from './corpus';
+import { against, figure } from './figures';
 import { mixed } from './noise';
 import { hasSclite, noSclite, scliteErrorRate } from './sclite';
 import { hasSphinx, noSphinx, sphinxHears } from './sphinx';
@@ -154,5 +155,20 @@ for (const [room, { hears, heardBy, pairs, wordTrust, turnTrust, seconds, decodi
   console.log(
     `calibration error of heard findings ${calibrationError(pairs).toFixed(3)}, of heard words ${calibrationError(wordTrust).toFixed(3)}, of whole turns (half of the words right) ${calibrationError(turnTrust).toFixed(3)}`,
   );
+  const about = `${language}, ${set} set, ${room === 'clean' ? 'clean' : `${room} dB`}`;
+  const wordsWrong = 100 * wordErrorRate(addErrors(all));
+  const asTyped = (100 * same) / pairs.length;
+  const falselyUnderstood = (100 * unsafe) / pairs.length;
+  // Goals for English by flite, clean and among dishes at 10 dB.
+  if (language === 'en' && room === 'clean')
+    against(`${about}: words wrong`, wordsWrong, '%', { atMost: 30 });
+  else figure(`${about}: words wrong`, wordsWrong, '%');
+  if (language === 'en' && (room === 'clean' || room === '10')) {
+    against(`${about}: labels as typed`, asTyped, '%', { atLeast: room === 'clean' ? 80 : 70 });
+    against(`${about}: understood where it was not`, falselyUnderstood, '%', { atMost: 2 });
+  } else {
+    figure(`${about}: labels as typed`, asTyped, '%');
+    figure(`${about}: understood where it was not`, falselyUnderstood, '%');
+  }
   console.log(`${(decoding / 1000 / seconds).toFixed(3)} x real time over ${seconds.toFixed(0)} s of sound`);
 }

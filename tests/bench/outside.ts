@@ -5,6 +5,7 @@ import { draftOdds } from '../../src/scoring/draftModel';
 import { normalize } from '../../src/scoring/normalize';
 import { findNegations } from '../../src/scoring/polarity';
 import { f1, kappa } from './agreement';
+import { against } from './figures';
 import { type BeetleRow, beetle, outsideText } from './outside-data';
 import { findingNegated, negationRows } from './outside-negation';
 import { peers } from './peers';
@@ -81,6 +82,13 @@ function benchBeetle(): void {
       auc(mine.map((item) => ({ score: item[key], right: item.row.label === 'understood' }))).toFixed(3);
     const pairs = mine.map(({ row, label }) => [row.label, label] as const);
     const coarse = pairs.map(([a, b]) => [three(a), three(b)] as const);
+    if (name === 'both')
+      against(
+        'drafted concepts on the Beetle test rows: AUC of correct',
+        auc(mine.map((item) => ({ score: item.score, right: item.row.label === 'understood' }))),
+        '',
+        { atLeast: 0.84 },
+      );
     const passed = pairs.filter(([a, b]) => a === 'misconception' && b === 'understood').length;
     const wrong = pairs.filter(([a]) => a === 'misconception').length;
     console.log(
@@ -114,6 +122,12 @@ function benchNegation(): void {
     const found = answers.filter(({ said }) => said !== null);
     const yes = found.filter(({ truth }) => truth);
     const no = found.filter(({ truth }) => !truth);
+    const sensitivity = (100 * yes.filter(({ said }) => said).length) / yes.length;
+    const specificity = (100 * no.filter(({ said }) => !said).length) / no.length;
+    if (name.startsWith('odd')) {
+      against('negation, held-out half: sensitivity', sensitivity, '%', { atLeast: 90 });
+      against('negation, held-out half: specificity', specificity, '%', { atLeast: 95 });
+    }
     console.log(
       `  ${name.padEnd(42)} n ${found.length} (${answers.length - found.length} not found in their sentence)  ` +
         `sensitivity ${percent(yes.filter(({ said }) => said).length, yes.length)}  ` +
@@ -138,6 +152,7 @@ function benchSound(): void {
     const [first, second] = doubleMetaphone(word);
     return first.slice(0, 4) === primary && second.slice(0, 4) === alternate;
   }).length;
+  against('Double Metaphone: both codes right', (100 * right) / rows.length, '%', { atLeast: 99 });
   console.log(
     `\nDouble Metaphone, words of apache/commons-codec (Apache-2.0), codes cut at four letters as there:\n` +
       `  both codes right ${right} of ${rows.length} (${percent(right, rows.length)}). Goal: at least 99 %.`,

@@ -5,6 +5,7 @@ import { languagePack } from '../../src/scoring';
 import { normalize, type Token } from '../../src/scoring/normalize';
 import { findNumbers } from '../../src/scoring/numbers';
 import { findQuantities, type QuantitySaid } from '../../src/scoring/quantity';
+import { against } from './figures';
 
 /*
  * npm run -s bench:quantities
@@ -520,7 +521,8 @@ function main(): void {
   for (const { name, least, outcomes } of groups) {
     for (const outcome of outcomes) print(outcome);
     if (outcomes.length > 1) line(`${name}, together`, together(outcomes));
-    console.log(`    at least ${percent(least).trim()} is asked\n`);
+    against(`quantities, ${name}`, 100 * share(together(outcomes)), '%', { atLeast: 100 * least });
+    console.log('');
   }
   console.log('beside:');
   for (const outcome of beside) print(outcome);

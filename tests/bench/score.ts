@@ -3,6 +3,7 @@ import { readJudging } from '../../phrasebanks/read';
 import { compileStep, judge, type Label, labels, languagePack } from '../../src/scoring';
 import { calibrationError, f1, kappa, passed, quantile } from './agreement';
 import { corpus, type Row } from './corpus';
+import { against, figure } from './figures';
 import { byThreshold, type Peer, peers, type Scored, type Thresholds, tune } from './peers';
 import { type Credits, creditedStrangers, creditedTalk, everyStep } from './smalltalk';
 
@@ -113,6 +114,20 @@ for (const [set, language] of sets) {
   }
   const pairs = judged.map((item): Pair => [item.truth, item.label]);
   console.log(matrix(pairs));
+  const about = `${set} set (${language})`;
+  const wrong = 100 * passed(pairs, 'misconception', 'understood');
+  const silent = 100 * passed(pairs, 'missed', 'understood');
+  if (set === 'check') {
+    against(`${about}: kappa`, kappa(pairs), '', { atLeast: 0.65 });
+    against(`${about}: F1 of understood`, f1(pairs, 'understood'), '', { atLeast: 0.82 });
+    against(`${about}: misconceptions passed`, wrong, '%', { atMost: 3 });
+    against(`${about}: misses passed`, silent, '%', { atMost: 3 });
+  } else {
+    figure(`${about}: kappa`, kappa(pairs), '');
+    figure(`${about}: F1 of understood`, f1(pairs, 'understood'), '');
+    figure(`${about}: misconceptions passed`, wrong, '%');
+    figure(`${about}: misses passed`, silent, '%');
+  }
   const error = calibrationError(
     judged.map((item) => ({ confidence: item.confidence, right: item.truth === item.label })),
   );
@@ -131,9 +146,12 @@ for (const [set, language] of sets) {
   }
 }
 
+const creditedOf = (...parts: Credits[]): [number, number] => [
+  parts.reduce((total, part) => total + part.credited.length, 0),
+  parts.reduce((total, part) => total + part.judged, 0),
+];
 const share = (...parts: Credits[]): string => {
-  const judged = parts.reduce((total, part) => total + part.judged, 0);
-  const credited = parts.reduce((total, part) => total + part.credited.length, 0);
+  const [credited, judged] = creditedOf(...parts);
   return `${credited} of ${judged} concepts (${percent(credited / judged, 2)})`;
 };
 const talk = creditedTalk();
@@ -184,3 +202,10 @@ for (const { module, compiled } of everyStep()) {
 console.log(
   `time a text of 20,000 characters, least of three: median ${quantile(longest, 0.5).toFixed(1)} ms, most ${Math.max(...longest).toFixed(1)} ms (n ${longest.length}; must stay under 200 ms)`,
 );
+const [credited, others] = creditedOf(talk, strangers);
+against('small talk and answers to other modules called understood', (100 * credited) / others, '%', {
+  atMost: 0.3,
+});
+against('time to judge 90 words, median', quantile(times, 0.5), 'ms', { atMost: 2 });
+against('time to judge 90 words, p95', quantile(times, 0.95), 'ms', { atMost: 8 });
+against('time to judge 20,000 characters, most', Math.max(...longest), 'ms', { atMost: 200 });
