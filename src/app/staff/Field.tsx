@@ -1,4 +1,4 @@
-import type { ComponentProps } from 'react';
+import { type ComponentProps, useId } from 'react';
 import styles from './Staff.module.css';
 
 /** A line to be written in, with what is asked and, when it needs something, what. */
@@ -7,7 +7,7 @@ export function Field({
   problem = '',
   ...input
 }: { label: string; name: string; problem?: string | undefined } & ComponentProps<'input'>) {
-  const told = `${input.name}-needs`;
+  const told = useId();
   return (
     <div className={styles.field}>
       <label className={styles.field}>

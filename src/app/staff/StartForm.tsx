@@ -1,11 +1,16 @@
-import { useEffect, useState } from 'react';
-import { barriers, type VisitStart, visitStartSchema, waysToLearn } from '../../records/schema';
+import { useState } from 'react';
+import { barriers, type VisitStart, waysToLearn } from '../../records/schema';
 import type { FullLesson } from '../lessons';
-import { particularsOf } from '../particulars';
-import { nameOf } from '../shared/language';
 import type { Site } from '../site';
+import { Field } from './Field';
+import type { LanguagePacks } from './Pack';
 import { Problem } from './Problem';
+import { Readiness } from './Readiness';
+import { RecordNumber } from './RecordNumber';
 import styles from './Staff.module.css';
+import { fieldsOf, scanSeconds, startOf } from './startOf';
+import { useProblems } from './useProblems';
+import { WhatToTeach } from './WhatToTeach';
 
 const barrierNames: Record<(typeof barriers)[number], string> = {
   sight: 'Sight',
@@ -22,15 +27,7 @@ const wayNames: Record<(typeof waysToLearn)[number], string> = {
   reading: 'Reading',
 };
 
-/** Packs of the browser by which it hears a language on this device. */
-export interface LanguagePacks {
-  /** Not here, and can be fetched. */
-  offered: (language: string) => Promise<boolean>;
-  /** Called straight from a press, without which browsers refuse. What happened, in a sentence. */
-  install: (language: string) => Promise<string>;
-}
-
-/** The clinician's form: who learns, how, what, and what is particular to this person. */
+/** The clinician's form: who learns, what, how, and what is particular to this person. */
 export function StartForm({
   site,
   lessons,
@@ -41,6 +38,7 @@ export function StartForm({
   onCancel,
 }: {
   site: Site;
+  /** In all languages. */
   lessons: FullLesson[];
   /** Which recogniser and voice a language would get here, in a sentence. */
   ears: (language: string) => Promise<string>;
@@ -50,65 +48,18 @@ export function StartForm({
   onStart: (start: VisitStart) => void;
   onCancel: () => void;
 }) {
-  const [chosen, setChosen] = useState(0);
-  const lesson = lessons[chosen];
-  const [ear, setEar] = useState('');
-  const [problem, setProblem] = useState('');
-  const language = lesson?.teaching.language ?? 'en';
-  /** Counts installations: what can hear is asked again after each. */
-  const [installed, setInstalled] = useState(0);
-  // biome-ignore lint/correctness/useExhaustiveDependencies: asked again after an installation
-  useEffect(() => {
-    let current = true;
-    setEar('');
-    ears(language).then((sentence) => current && setEar(sentence));
-    return () => {
-      current = false;
-    };
-  }, [language, ears, installed]);
-  if (!lesson) return <main data-screen="start">No module can be taught yet.</main>;
-
-  const submit = (form: FormData) => {
-    const word = (name: string) => String(form.get(name) ?? '').trim();
-    const relation = word('relation');
-    const result = visitStartSchema.safeParse({
-      visit: crypto.randomUUID(),
-      practice: false,
-      ward: site.ward,
-      bed: word('bed'),
-      ...(word('recordNumber') ? { recordNumber: word('recordNumber') } : {}),
-      staff: word('staff'),
-      learner: {
-        role: word('role'),
-        name: word('name'),
-        ...(relation ? { relation } : {}),
-      },
-      language,
-      interpreter: form.has('interpreter'),
-      prefers: word('prefers'),
-      barriers: form.getAll('barrier'),
-      module: lesson.module.id,
-      moduleVersion: lesson.module.version,
-      steps: lesson.module.steps.map((step) => step.id).filter((id) => form.getAll('step').includes(id)),
-      audioOnly: form.has('audioOnly'),
-      ...(word('answers') === 'touch' ? { answers: 'touch' } : {}),
-      ...(word('switches')
-        ? { switches: { keys: word('switches'), each: Math.round(Number(word('scanItem')) * 1000) } }
-        : {}),
-      particulars: particularsOf(lesson.common, site, {
-        medicine: word('medicine'),
-        timesADay: word('timesADay'),
-        callNumber: word('callNumber'),
-      }),
-    });
-    if (!result.success) {
-      setProblem(result.error.issues.map((issue) => `${issue.path.join(' ')}: ${issue.message}`).join('; '));
-    } else if (result.data.steps.length === 0) {
-      setProblem('Choose at least one part to teach.');
-    } else {
-      onStart(result.data);
-    }
-  };
+  const languages = [...new Set(lessons.map(({ teaching }) => teaching.language))];
+  const [language, setLanguage] = useState(
+    languages.includes(site.language) ? site.language : (languages[0] ?? 'en'),
+  );
+  const offered = lessons.filter(({ teaching }) => teaching.language === language);
+  const [modules, setModules] = useState(offered.length === 1 ? [offered[0]!.module.id] : []);
+  // What is not taught in another language is chosen again when this one is.
+  const chosen = modules.flatMap((id) => offered.find(({ module }) => module.id === id) ?? []);
+  const [caregiver, setCaregiver] = useState(false);
+  const [switched, setSwitched] = useState(false);
+  const { problems, form, tell, onInput } = useProblems();
+  if (lessons.length === 0) return <main data-screen="start">No module can be taught yet.</main>;
 
   return (
     <main className={styles.staff} data-screen="start">
@@ -119,47 +70,63 @@ export function StartForm({
         </p>
       )}
       <form
+        ref={form}
         className={styles.form}
+        noValidate
+        onInput={onInput}
         onSubmit={(event) => {
           event.preventDefault();
-          submit(new FormData(event.currentTarget));
+          const made = startOf(new FormData(event.currentTarget), chosen, site);
+          if ('start' in made) onStart(made.start);
+          else tell(made.problems);
         }}
       >
         <fieldset>
           <legend>Who learns</legend>
           <div className={styles.row}>
             <label>
-              <input type="radio" name="role" value="patient" defaultChecked /> Patient
+              <input
+                type="radio"
+                name="role"
+                value="patient"
+                checked={!caregiver}
+                onChange={() => setCaregiver(false)}
+              />{' '}
+              Patient
             </label>
             <label>
-              <input type="radio" name="role" value="caregiver" /> Caregiver
+              <input
+                type="radio"
+                name="role"
+                value="caregiver"
+                checked={caregiver}
+                onChange={() => setCaregiver(true)}
+              />{' '}
+              Caregiver
             </label>
           </div>
-          <label className={styles.field}>
-            Name or initials
-            <input name="name" required maxLength={80} autoComplete="off" />
-          </label>
-          <label className={styles.field}>
-            If a caregiver: relation
-            <input name="relation" maxLength={80} autoComplete="off" />
-          </label>
-          <label className={styles.field}>
-            Bed
-            <input name="bed" required maxLength={20} autoComplete="off" />
-          </label>
-          {site.recordServer && (
-            <label className={styles.field}>
-              Record number of the patient, to file the visit (may be entered later)
-              <input name="recordNumber" maxLength={80} autoComplete="off" />
-            </label>
-          )}
-          <label className={styles.field}>
-            Your name
-            <input name="staff" required maxLength={80} autoComplete="off" />
-          </label>
+          <Field label="Name or initials" name="name" problem={problems.name} />
+          {caregiver && <Field label="Relation to the patient" name="relation" />}
+          <Field label="Bed" name="bed" maxLength={20} problem={problems.bed} />
+          <RecordNumber filed={site.recordServer !== undefined} problem={problems.recordNumber} />
+          <Field label="Your name" name="staff" problem={problems.staff} />
         </fieldset>
+        <WhatToTeach
+          language={language}
+          languages={languages}
+          onLanguage={setLanguage}
+          lessons={offered}
+          chosen={chosen}
+          onChosen={(module, on) =>
+            setModules((before) => [...before.filter((id) => id !== module), ...(on ? [module] : [])])
+          }
+          problems={problems}
+          ears={ears}
+          pack={pack}
+        />
         <fieldset>
           <legend>How this person learns</legend>
+          <Readiness />
           <label className={styles.field}>
             Learns best by
             <select name="prefers">
@@ -189,23 +156,24 @@ export function StartForm({
           </div>
           <label className={styles.field}>
             Works the screen by
-            <select name="switches">
+            <select name="switches" onChange={(event) => setSwitched(event.target.value !== '')}>
               <option value="">touch or keyboard</option>
               <option value="one">one switch (space bar or Enter chooses)</option>
               <option value="two">two switches (space bar: next, Enter: choose)</option>
             </select>
           </label>
-          <label className={styles.field}>
-            With one switch: seconds for each button
-            <input
+          {switched && (
+            <Field
+              label="With one switch: seconds for each button"
               name="scanItem"
               type="number"
-              min={0.3}
-              max={60}
+              min={scanSeconds.least}
+              max={scanSeconds.most}
               step="any"
               defaultValue={site.timings.scanItem / 1000}
+              problem={problems.scanItem}
             />
-          </label>
+          )}
           <label>
             <input type="checkbox" name="interpreter" /> An interpreter is present
           </label>
@@ -214,56 +182,25 @@ export function StartForm({
           </label>
         </fieldset>
         <fieldset>
-          <legend>What to teach</legend>
-          <label className={styles.field}>
-            Device and language
-            <select value={chosen} onChange={(event) => setChosen(Number(event.target.value))}>
-              {lessons.map((offer, index) => (
-                <option key={`${offer.module.id} ${offer.teaching.language}`} value={index}>
-                  {offer.teaching.title} · {nameOf(offer.teaching.language)}
-                </option>
-              ))}
-            </select>
-          </label>
-          <p className={styles.caption} role="status">
-            {ear || 'Looking for a recogniser and a voice …'}
-          </p>
-          {pack && (
-            <Pack
-              key={language}
-              language={language}
-              pack={pack}
-              onInstalled={() => setInstalled((n) => n + 1)}
-            />
-          )}
-          {!lesson.teaching.reviewedBy && (
-            <p className={styles.caution}>These texts have not been reviewed by a qualified person.</p>
-          )}
-          <div className={styles.steps}>
-            {lesson.module.steps.map((step) => (
-              <label key={`${lesson.module.id} ${step.id}`}>
-                <input type="checkbox" name="step" value={step.id} defaultChecked />{' '}
-                {lesson.teaching.steps[step.id]?.title}
-              </label>
-            ))}
-          </div>
-        </fieldset>
-        <fieldset>
           <legend>For this person</legend>
-          <label className={styles.field}>
-            Medicine, as labelled
-            <input name="medicine" maxLength={80} autoComplete="off" />
-          </label>
-          <label className={styles.field}>
-            Times a day, as ordered
-            <input name="timesADay" maxLength={80} autoComplete="off" />
-          </label>
-          <label className={styles.field}>
-            Number to call
-            <input name="callNumber" maxLength={40} defaultValue={site.callNumber} autoComplete="off" />
-          </label>
+          {chosen.map(({ module, teaching }) => {
+            const fields = fieldsOf(module.id);
+            const what = chosen.length > 1 ? `: ${teaching.title}` : '';
+            const says = JSON.stringify(teaching);
+            return (
+              <div key={module.id} className={styles.own}>
+                {says.includes('{medicine}') && (
+                  <Field label={`Medicine, as labelled${what}`} name={fields.medicine} />
+                )}
+                {says.includes('{timesADay}') && (
+                  <Field label={`Times a day, as ordered${what}`} name={fields.timesADay} />
+                )}
+              </div>
+            );
+          })}
+          <Field label="Number to call" name="callNumber" maxLength={40} defaultValue={site.callNumber} />
         </fieldset>
-        <Problem text={problem} />
+        <Problem text={problems.form ?? summed(Object.keys(problems).length)} />
         <div className={styles.buttons}>
           <button type="submit" className={styles.go}>
             Start
@@ -277,49 +214,10 @@ export function StartForm({
   );
 }
 
-/** Offers to fetch the browser's language pack, where it can be had, and says what came of it. */
-function Pack({
-  language,
-  pack,
-  onInstalled,
-}: {
-  language: string;
-  pack: LanguagePacks;
-  onInstalled: () => void;
-}) {
-  const [offered, setOffered] = useState(false);
-  const [busy, setBusy] = useState(false);
-  const [said, setSaid] = useState('');
-  useEffect(() => {
-    let current = true;
-    pack.offered(language).then((yes) => current && setOffered(yes));
-    return () => {
-      current = false;
-    };
-  }, [language, pack]);
-  const install = async () => {
-    setBusy(true);
-    setSaid('Fetching the language pack; this may take half a minute …');
-    // Nothing is awaited before it: the browser must still know of the press.
-    setSaid(await pack.install(language));
-    setBusy(false);
-    setOffered(await pack.offered(language));
-    onInstalled();
-  };
-  return (
-    <>
-      {offered && (
-        <div className={styles.buttons}>
-          <button type="button" onClick={install} disabled={busy}>
-            Install the browser's language pack: {nameOf(language)}
-          </button>
-        </div>
-      )}
-      {said && (
-        <p className={styles.caption} role="status">
-          {said}
-        </p>
-      )}
-    </>
-  );
-}
+/** Beside the button, for whoever does not see the fields above. */
+const summed = (count: number): string =>
+  count === 0
+    ? ''
+    : count === 1
+      ? 'One field above needs something.'
+      : `${count} fields above need something.`;

@@ -28,7 +28,11 @@ export function useProblems(): {
     },
     onInput: ({ target }) => {
       const { name } = target as HTMLInputElement;
-      setTold(({ problems: { [name]: _, ...others } }) => ({ problems: others }));
+      // Drawn again for nothing, a choice from a list would fall back before it is known.
+      setTold((before) => {
+        const { [name]: gone, ...others } = before.problems;
+        return gone === undefined ? before : { problems: others };
+      });
     },
   };
 }
