@@ -2,7 +2,7 @@ import { readCommon, readTeaching } from '../../phrasebanks/read';
 import type { Kiosk } from './chromium';
 import type { Dark } from './dark';
 import { answerTo } from './learner';
-import { differs, type Said, until } from './visit';
+import { chooseLesson, differs, type Said, until } from './visit';
 
 /** Seconds of silence after which nobody will say anything any more. */
 const stuck = 60;
@@ -15,11 +15,7 @@ export async function startByEar({ page }: Kiosk): Promise<void> {
   await until(page, 'the idle screen', ({ screen }) => screen === 'idle');
   await page.getByRole('button', { name: screens.newVisit }).click();
   await page.waitForSelector('[data-screen=start]');
-  for (const select of await page.locator('select').all()) {
-    const options = await select.locator('option').allTextContents();
-    const index = options.findIndex((option) => option.includes('Inhaler with a spacer'));
-    if (index >= 0) await select.selectOption({ index });
-  }
+  await chooseLesson(page);
   await page.locator('[name=name]').fill('Practice learner');
   await page.locator('[name=bed]').fill('12');
   await page.locator('[name=staff]').fill('Practice');

@@ -1,9 +1,8 @@
 import { spawnSync } from 'node:child_process';
 import { afterEach, expect, test } from 'vitest';
-import { readTeaching } from '../../phrasebanks/read';
 import { type Kiosk, openKiosk } from './chromium';
 import { found, pieces } from './disk';
-import { isOver, passSoundCheck, press, touch, until } from './visit';
+import { chooseLesson, isOver, passSoundCheck, press, touch, until } from './visit';
 import { en } from './words';
 
 /*
@@ -39,11 +38,7 @@ async function setUp() {
 async function startVisit() {
   const { page } = kiosk;
   await button(en.newVisit).click();
-  const { title, steps } = readTeaching('inhaler-spacer', 'en');
-  const option = page.locator('option', { hasText: `${title} · English` });
-  await page.locator('select', { has: option }).selectOption({ label: `${title} · English` });
-  for (const [id, { title: label }] of Object.entries(steps))
-    if (id !== step) await page.getByLabel(label, { exact: true }).uncheck();
+  await chooseLesson(page, step);
   await fill('name', name);
   await fill('bed', '12');
   await fill('staff', 'R. Quillon');

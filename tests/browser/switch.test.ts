@@ -1,8 +1,8 @@
 import type { Page } from 'playwright-core';
 import { afterEach, expect, test } from 'vitest';
-import { readJudging, readTeaching } from '../../phrasebanks/read';
+import { readJudging } from '../../phrasebanks/read';
 import { type Kiosk, openKiosk } from './chromium';
-import { look, type Sight, until } from './visit';
+import { chooseLesson, look, type Sight, until } from './visit';
 import { en } from './words';
 
 /*
@@ -37,11 +37,7 @@ async function startWithSwitch(page: Page) {
   await page.getByRole('button', { name: en.newVisit, exact: true }).waitFor();
   await slips(page, en.newVisit, 60);
   await page.waitForSelector('form');
-  const { title, steps } = readTeaching('inhaler-spacer', 'en');
-  const option = page.locator('option', { hasText: `${title} · English` });
-  await page.locator('select', { has: option }).selectOption({ label: `${title} · English` });
-  for (const [id, { title: name }] of Object.entries(steps))
-    if (id !== step) await page.getByLabel(name, { exact: true }).uncheck();
+  await chooseLesson(page, step);
   for (const field of ['name', 'bed', 'staff']) await page.locator(`[name=${field}]`).fill('Practice');
   await page.locator('[name=answers][value=touch]').check();
   await page.locator('[name=switches]').selectOption('one');

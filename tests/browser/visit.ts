@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
-import { readCommon, readJudging } from '../../phrasebanks/read';
+import { readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import { type SummaryFile, summarySchema } from '../../src/records/summary-schema';
 import { wordErrorRate, wordErrors } from '../bench/wer';
@@ -84,6 +84,14 @@ export async function startPractice(page: Page, words = en): Promise<void> {
   await until(page, 'a visit', ({ screen }) => screen !== 'idle', 20_000).catch(async () => {
     throw new Error(`the practice visit did not start: ${await page.locator('main').textContent()}`);
   });
+}
+
+/** On the start form: ticks the inhaler with a spacer, whole or one step of it. */
+export async function chooseLesson(page: Page, only?: string): Promise<void> {
+  const { title, steps } = readTeaching('inhaler-spacer', 'en');
+  await page.getByRole('checkbox', { name: title, exact: true }).check();
+  for (const [id, { title: part }] of Object.entries(steps))
+    if (only && id !== only) await page.getByLabel(part, { exact: true }).uncheck();
 }
 
 const open = new Set(['waiting', 'hearing', 'pausing', 'take-your-time']);

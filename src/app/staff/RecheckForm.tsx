@@ -56,18 +56,22 @@ export function RecheckForm({
         <fieldset>
           <legend>Points to ask</legend>
           <p className={styles.caption}>Each is asked first, and taught only if it is missed again.</p>
-          {missedIn(record).map(({ concept, label, outcome }) => (
-            <label key={concept}>
-              <input
-                type="checkbox"
-                name="concept"
-                value={concept}
-                defaultChecked
-                {...(problems.concept ? { 'aria-invalid': true, 'aria-describedby': 'concept-needs' } : {})}
-              />{' '}
-              {label} <span className={styles.caption}>({outcomeNames[outcome]})</span>
-            </label>
-          ))}
+          <div className={styles.ticks}>
+            {missedIn(record).map(({ concept, label, outcome }) => (
+              <label key={concept}>
+                <input
+                  type="checkbox"
+                  name="concept"
+                  value={concept}
+                  defaultChecked
+                  {...(problems.concept ? { 'aria-invalid': true, 'aria-describedby': 'concept-needs' } : {})}
+                />{' '}
+                <span>
+                  {label} <span className={styles.caption}>({outcomeNames[outcome]})</span>
+                </span>
+              </label>
+            ))}
+          </div>
           <Needs id="concept-needs" text={problems.concept} />
         </fieldset>
         <fieldset>

@@ -24,8 +24,8 @@ export function RecordNumber({ filed, problem }: { filed: boolean; problem: stri
         ref={input}
         label={
           filed
-            ? 'Record number of the patient, to file the visit: type it or scan the wristband (may be entered later)'
-            : 'Record number of the patient, if it is wanted: type it or scan the wristband'
+            ? 'Record number of the patient, to file the visit: type or scan it (may be entered later)'
+            : 'Record number of the patient (optional): type or scan it'
         }
         name="recordNumber"
         maxLength={longestNumber}

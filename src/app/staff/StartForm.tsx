@@ -174,12 +174,14 @@ export function StartForm({
               problem={problems.scanItem}
             />
           )}
-          <label>
-            <input type="checkbox" name="interpreter" /> An interpreter is present
-          </label>
-          <label>
-            <input type="checkbox" name="audioOnly" /> By ear only (says what can be touched or said)
-          </label>
+          <div className={styles.ticks}>
+            <label>
+              <input type="checkbox" name="interpreter" /> An interpreter is present
+            </label>
+            <label>
+              <input type="checkbox" name="audioOnly" /> By ear only (says what can be touched or said)
+            </label>
+          </div>
         </fieldset>
         <fieldset>
           <legend>For this person</legend>

@@ -93,19 +93,21 @@ export function VisitTable({
               </td>
               {outbox && <td>{filed(outbox.rows.get(visit.visit))}</td>}
               <td>
-                <button type="button" onClick={() => open(visit.visit)}>
-                  Open
-                </button>{' '}
-                {!visit.finished && (
-                  <button type="button" onClick={() => onGoOn(visit.visit)}>
-                    Go on with it
+                <div className={styles.doing}>
+                  <button type="button" onClick={() => open(visit.visit)}>
+                    Open
                   </button>
-                )}{' '}
-                {followUps?.get(visit.visit)?.toCome && (
-                  <button type="button" onClick={() => onNext(visit.visit)}>
-                    Begin the next lesson
-                  </button>
-                )}
+                  {!visit.finished && (
+                    <button type="button" onClick={() => onGoOn(visit.visit)}>
+                      Go on with it
+                    </button>
+                  )}
+                  {followUps?.get(visit.visit)?.toCome && (
+                    <button type="button" onClick={() => onNext(visit.visit)}>
+                      Begin the next lesson
+                    </button>
+                  )}
+                </div>
               </td>
             </tr>
           ))}

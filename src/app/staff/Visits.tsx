@@ -109,7 +109,9 @@ export function Visits({
       {outbox && <Filing outbox={outbox} onFileNow={onFileNow} />}
       {keeping && <KeptFor view={keeping} onClock={onClock} />}
       {visits.length === 0 && <p>No visit is stored on this device.</p>}
-      <p aria-live="polite">{due(followUps)}</p>
+      <p className={styles.due} aria-live="polite">
+        {due(followUps)}
+      </p>
       <VisitTable
         visits={visits}
         outbox={outbox}

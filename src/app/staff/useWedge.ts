@@ -36,6 +36,7 @@ export function useWedge(
     let before: { at: EventTarget | null; value: string } = { at: null, value: '' };
     const press = (event: KeyboardEvent) => {
       if (event.isComposing) return;
+      // The time is that of the key, however busy the page was.
       const { key, repeat, timeStamp, target } = event;
       // A scan does not move the focus.
       if (target !== last) burst = noBurst;

@@ -7,6 +7,7 @@ import { Learner } from '../../../../src/app/learner/Learner';
 import { Summary } from '../../../../src/app/learner/Summary';
 import { loadLesson, offered } from '../../../../src/app/lessons';
 import { particularsOf } from '../../../../src/app/particulars';
+import { practiceStart } from '../../../../src/app/practice';
 import { usePageLanguage } from '../../../../src/app/shared/language';
 import { type Light, setLight } from '../../../../src/app/shared/light';
 import { fitScreen } from '../../../../src/app/shared/screen';
@@ -17,6 +18,8 @@ import { Idle } from '../../../../src/app/staff/Idle';
 import { NoteList, NoteView } from '../../../../src/app/staff/NotesOnServer';
 import { OpenRecords } from '../../../../src/app/staff/OpenRecords';
 import { People } from '../../../../src/app/staff/People';
+import { Rechecked } from '../../../../src/app/staff/Rechecked';
+import { RecheckForm } from '../../../../src/app/staff/RecheckForm';
 import { Record as Filed } from '../../../../src/app/staff/Record';
 import { Review } from '../../../../src/app/staff/Review';
 import { SetUp } from '../../../../src/app/staff/SetUp';
@@ -30,6 +33,7 @@ import '../../../../src/app/shared/tokens.css';
 import { viewOf } from '../../../../src/fhir/outbox';
 import { problemOf } from '../../../../src/fhir/problem';
 import { derive, outcomes, type VisitRecord } from '../../../../src/records/derive';
+import { missedIn, recheckOf } from '../../../../src/records/recheck';
 import { freshRow } from '../../../../src/records/rows';
 import type { SummaryRow } from '../../../../src/records/summary';
 import type { OutboxRow, VisitHeader } from '../../../../src/records/types';
@@ -59,6 +63,12 @@ declare global {
   }
 }
 
+/** All that is taught in English. */
+const several = await Promise.all(
+  offered()
+    .filter((offer) => offer.language === 'en')
+    .map((offer) => loadLesson(offer.module, offer.language)),
+);
 const asked = new URLSearchParams(location.search);
 const [name, language] = [asked.get('module') ?? '', asked.get('language') ?? ''];
 const { module, teaching, judging, common } = await loadLesson(name, language);
@@ -269,6 +279,30 @@ const room = {
   }),
 } as unknown as Room;
 
+/** A visit in which all was missed, at first or to the end. */
+const earlier = (): VisitRecord => ({
+  ...record(),
+  visit: '3f0c7a52-5a0e-4c57-9b1e-0d8f5f0a1c11',
+  state: 'completed',
+  endedAt: '2026-03-05T09:45:00Z',
+  start: { ...practiceStart(readSite('{}').site, { module, common }), readiness: 'hesitant' },
+  steps: record().steps.map((step) => ({
+    ...step,
+    concepts: step.concepts.map((one, index) => ({
+      ...one,
+      outcome: index % 2 ? 'needs-person' : 'after-reteach',
+    })),
+  })),
+});
+
+/** Its re-check, in which the same came of all. */
+function again(): VisitRecord {
+  const one = earlier();
+  const { visit, bed, staff } = one.start!;
+  const concepts = missedIn(one).map(({ concept }) => concept);
+  return { ...one, start: recheckOf(one, module, { visit, bed, staff, readiness: 'hesitant', concepts }) };
+}
+
 /** The second visit of the list: it is for somebody to act. */
 const unfiled: OutboxRow = {
   ...freshRow('2'),
@@ -298,8 +332,31 @@ const staff: Record<string, () => React.ReactNode> = {
       onCancel={nothing}
     />
   ),
+  'start-several': () => (
+    <StartForm
+      site={readSite('{}').site}
+      lessons={several}
+      ears={async () => 'Hears by the built-in recogniser.'}
+      open
+      onStart={nothing}
+      onCancel={nothing}
+    />
+  ),
+  recheck: () => <RecheckForm record={earlier()} onStart={nothing} onBack={nothing} />,
+  rechecked: () => (
+    <main className={staffStyles.staff}>
+      <h1>Review</h1>
+      <Rechecked record={again()} onRecheck={nothing} />
+    </main>
+  ),
   visits: () => (
     <Visits
+      followUps={
+        new Map([
+          ['2', { recheck: null, toCome: { module: name, language }, title: teaching.title }],
+          ['3', { recheck: { at: '2026-03-07T09:45:00Z', due: true }, toCome: null, title: '' }],
+        ])
+      }
       visits={[1, 2, 3].map((n) => ({
         visit: `${n}`,
         startedAt: '2026-03-05T09:30:00Z',
