@@ -203,7 +203,11 @@ export async function touch(
   { byVoice = false, language = 'en' } = {},
 ): Promise<void> {
   const words = wordsIn(language);
-  const { questionsFirst, anyQuestion } = readCommon(language).prompts;
+  const { questionsFirst, anyQuestion, recheckIntro, sittingNow } = readCommon(language).prompts;
+  // What leads to the question has the name of a device in it.
+  const questions = [questionsFirst, anyQuestion, recheckIntro, sittingNow].map(
+    (text) => text!.split('{')[0]!,
+  );
   const end = Date.now() + limit;
   for (;;) {
     const sight = await look(page);
@@ -219,7 +223,7 @@ export async function touch(
     else if (sight.screen === 'resume') await press(page, words.resumeYes);
     else if (sight.screen === 'confirm') await press(page, words.yes);
     // "Do you have a question?", at the start and at the end.
-    else if ([questionsFirst, anyQuestion].some((question) => sight.captions.includes(question!)))
+    else if (questions.some((question) => sight.captions.includes(question)))
       await press(page, words.no, words.next);
     else if (sight.screen === 'sound-check') await press(page, words.yes, words.next);
     else if (sight.screen === 'question') await press(page, words.next, words.done);
