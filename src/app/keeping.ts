@@ -41,13 +41,21 @@ export class KeepingDesk implements Backups {
   constructor(private readonly parts: KeepingParts) {}
 
   /** Where a site says for how long visits are kept. Never rejects. */
-  async open({ keepDays }: Site): Promise<void> {
+  async open({ keepDays, recordServer }: Site): Promise<void> {
     const { store, idle, onChange, onTrouble } = this.parts;
     if (!keepDays || store().mode !== 'disk') return;
     try {
       const [access, { Retention }] = await Promise.all([store().access(), import('./retention')]);
       if (!access) return;
-      this.#retention = new Retention({ store: store(), access, keepDays, idle, onChange, onTrouble });
+      this.#retention = new Retention({
+        store: store(),
+        access,
+        keepDays,
+        files: recordServer !== undefined,
+        idle,
+        onChange,
+        onTrouble,
+      });
       this.#retention.begin();
     } catch (error) {
       onTrouble(`Visits whose time is over cannot be erased now. ${(error as Error).message}`);

@@ -15,6 +15,8 @@ export interface RetentionOptions {
   store: Pick<VisitStore, 'list' | 'outbox' | 'erase'>;
   access: Pick<Access, 'ledger' | 'noteNameless' | 'note' | 'session'>;
   keepDays: number;
+  /** Does this site file visits? If not, one with a record number waits for nothing. */
+  files: boolean;
   /** Nobody is being taught and no page of staff is open. */
   idle: () => boolean;
   onChange: (view: RetentionView) => void;
@@ -65,9 +67,9 @@ export class Retention {
   }
 
   async #look(): Promise<void> {
-    const { store, access, keepDays, idle, onChange } = this.options;
+    const { store, access, keepDays, files, idle, onChange } = this.options;
     const { clock, memory, headers, now } = await this.#weigh();
-    const outbox = await store.outbox();
+    const outbox = files ? await store.outbox() : [];
     const { erase, waiting, misdated } = overdue(headers, outbox, now, keepDays, memory);
     await access.ledger.rememberClock(afterWeighing(memory, clock, now));
     onChange({ keepDays, waiting: waiting.length, misdated: misdated.length, clock });

@@ -14,7 +14,7 @@ const ended = (visit: string, more: object = {}): VisitFact[] => [
   { type: 'finished', how: 'completed' },
 ];
 
-async function kiosk({ sealed = true, keepDays = 30 } = {}) {
+async function kiosk({ sealed = true, keepDays = 30, files = true } = {}) {
   globalThis.indexedDB = new IDBFactory();
   const one = device();
   const store = await one.open();
@@ -29,6 +29,7 @@ async function kiosk({ sealed = true, keepDays = 30 } = {}) {
     store,
     access,
     keepDays,
+    files,
     idle: () => state.idle,
     onChange: (now) => {
       view = now;
@@ -105,6 +106,13 @@ test('a visit that waits to be filed or has not ended stays, and staff are told'
   await one.store.saveOutbox({ ...row!, state: 'filed', filedAt: '2026-04-11T00:00:00Z' });
   await one.days(1);
   expect(await one.visits()).toEqual([otherId]);
+});
+
+test('where nothing is filed, a visit with a record number waits for nothing', async () => {
+  const one = await kiosk({ files: false });
+  await one.store.append(visitId, ended(visitId, { recordNumber: 'A-91' }));
+  await one.days(31);
+  expect(await one.visits()).toEqual([]);
 });
 
 test('nothing is erased while somebody is there, and it is looked at again soon', async () => {
@@ -186,6 +194,7 @@ async function reopened(one: Awaited<ReturnType<typeof kiosk>>) {
     store: one.store,
     access: one.access,
     keepDays: 30,
+    files: true,
     idle: () => true,
     onChange: (now) => {
       view = now;
