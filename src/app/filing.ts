@@ -87,6 +87,13 @@ export class FilingDesk {
     return readFiled(recordServer);
   }
 
+  /** Somebody of the staff has put it into the chart by hand. */
+  readonly settle = (visit: string) =>
+    this.#try(async () => {
+      await this.parts.room()?.note('filed-by-hand', visit);
+      await this.#outbox?.settle(visit);
+    });
+
   async #try(work: () => Promise<void>): Promise<void> {
     try {
       await work();

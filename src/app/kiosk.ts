@@ -31,6 +31,7 @@ import type { OfflineState } from './offline/keep';
 import { practiceModule, practiceStart } from './practice';
 import { Recorder } from './recorder';
 import type { RetentionView } from './retention';
+import { ReviewDesk } from './reviewDesk';
 import { playCall } from './services/earcon';
 import { servicesOf } from './services/services';
 import { sound, wakeSound } from './services/sound';
@@ -152,6 +153,16 @@ export class Kiosk {
     room: () => this.#room,
     onChange: (outbox) => this.#set({ outbox }),
     onTrouble: (sentence) => this.#notice(sentence),
+  });
+
+  /** For the screen on which staff review a visit. */
+  readonly reviewing = new ReviewDesk({
+    store: () => this.#openStore,
+    read: (visit) => this.#read(visit),
+    room: () => this.#room,
+    page: () => this.#state.page,
+    turn: (page) => this.#page(page),
+    wake: () => this.filing.wake(),
   });
 
   /** For what comes after a visit: its re-check, and the next lesson of its sitting. */

@@ -13,6 +13,7 @@ export function Record({
   entered = '',
   onWhose = () => {},
   onFile,
+  onSettled = () => {},
 }: {
   number: string | null;
   row: OutboxRow | undefined;
@@ -23,6 +24,8 @@ export function Record({
   onWhose?: (asked: PatientAsked, yes: boolean) => void;
   /** Without a number: as it is. */
   onFile: (number?: string) => void;
+  /** It was put into the chart by hand. */
+  onSettled?: () => void;
 }) {
   const open = row?.state !== 'filed';
   const state = useRef<HTMLParagraphElement>(null);
@@ -62,6 +65,17 @@ export function Record({
             />
           </label>
           <button type="submit">{row ? 'Try again' : 'File in the record'}</button>
+          {row?.state === 'held' && (
+            <button
+              type="button"
+              onClick={() => {
+                state.current?.focus();
+                onSettled();
+              }}
+            >
+              It is in the chart
+            </button>
+          )}
         </form>
       )}
     </section>

@@ -7,9 +7,11 @@ import { handoutOf } from '../../records/handout';
 import { isMadeUp } from '../../records/invented';
 import { chartNote } from '../../records/note';
 import { summarize } from '../../records/summary';
+import type { By } from '../../records/types';
 import { Handout } from '../handout/Handout';
 import { usePrint } from '../handout/usePrint';
 import type { StoredVisit } from '../kiosk';
+import type { Addition } from '../reviewDesk';
 import { downloadJson } from '../shared/download';
 import type { Site } from '../site';
 import { Erase, unfiled } from './Erase';
@@ -24,7 +26,10 @@ export function ReviewPage({
   outbox = null,
   onFile = () => {},
   onWhose = () => {},
+  onSettled = () => {},
   onRecheck,
+  me = null,
+  onAdd = async () => {},
   onDone,
   onErase = () => {},
   onBack,
@@ -37,8 +42,14 @@ export function ReviewPage({
   onFile?: (visit: string, number?: string) => void;
   /** Staff have said whether it is the visit of the patient who was found. */
   onWhose?: (visit: string, asked: PatientAsked, yes: boolean) => void;
+  /** Staff have put it into the chart by hand. */
+  onSettled?: (visit: string) => void;
   /** Prepares a re-check of it. */
   onRecheck?: () => void;
+  /** Who has opened the sealed records; null: they lie open. */
+  me?: By | null;
+  /** Adds to the record of the visit. Rejects with a sentence. */
+  onAdd?: (additions: Addition[], name: string) => Promise<void>;
   /** Told of what left the screen. */
   onDone: (what: 'printed' | 'copied' | 'exported') => void;
   /** After they have said so once more. */
@@ -67,6 +78,8 @@ export function ReviewPage({
         record={record}
         summary={made.summary}
         note={made.note}
+        me={me}
+        onAdd={onAdd}
         onExport={() => {
           exportIt();
           onDone('exported');
@@ -88,6 +101,7 @@ export function ReviewPage({
             entered={enteredOf(record)}
             onWhose={(asked, yes) => onWhose(record.visit ?? '', asked, yes)}
             onFile={(number) => onFile(record.visit ?? '', number)}
+            onSettled={() => onSettled(record.visit ?? '')}
           />
         )}
       </Review>

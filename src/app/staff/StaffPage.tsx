@@ -101,6 +101,9 @@ function StaffScreen({
             number ? kiosk.filing.forNumber(visit, number) : kiosk.filing.now(visit)
           }
           onWhose={kiosk.filing.answer}
+          onSettled={kiosk.filing.settle}
+          me={kiosk.reviewing.me}
+          onAdd={(additions, name) => kiosk.reviewing.add(page.visit, additions, name)}
           onRecheck={() => kiosk.followOn.openRecheck(page.visit, page.stored)}
           onDone={(what) => kiosk.did(what, page.visit)}
           onErase={() => kiosk.erase(page.visit)}

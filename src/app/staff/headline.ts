@@ -3,8 +3,10 @@ import { stillOpen } from '../../records/reviewed';
 
 const count = (n: number, one: string, many = `${one}s`): string => `${n} ${n === 1 ? one : many}`;
 
-/** What a clinician has to do about a visit, in a line. */
-export function headline({ concepts, questions, showMe, state }: VisitRecord): string {
+type Seen = Pick<VisitRecord, 'concepts' | 'questions' | 'showMe' | 'state'>;
+
+/** What a clinician has to do about a visit, thing by thing, gravest first. */
+export function openParts({ concepts, questions, showMe, state }: Seen): string[] {
   const open = concepts.filter(({ outcome }) => outcome === 'needs-person');
   const against = open.filter(({ review }) => review.includes('misconception')).length;
   const critical = open.filter(({ weight }) => weight === 'critical').length;
@@ -12,7 +14,7 @@ export function headline({ concepts, questions, showMe, state }: VisitRecord): s
   const unanswered = questions.filter(stillOpen).length;
   const watched = showMe.filter(({ shown }) => shown !== null);
   const unshown = watched.filter(({ shown }) => !shown).length;
-  const parts = [
+  return [
     open.length > 0 &&
       `${count(open.length, 'point needs', 'points need')} a person${critical > 0 ? ` (${critical} critical)` : ''}`,
     against > 0 && `${count(against, 'point was', 'points were')} said the other way round`,
@@ -21,7 +23,15 @@ export function headline({ concepts, questions, showMe, state }: VisitRecord): s
     unshown > 0 && `${count(unshown, 'thing was', 'things were')} not shown yet`,
     showMe.length > 0 && watched.length === 0 && 'nobody watched the hands',
   ].filter((part) => part !== false);
-  if (parts.length === 0) return 'Every point was said back; nothing is open.';
+}
+
+/** The same in a line. */
+export function headline(record: Seen): string {
+  const parts = openParts(record);
+  if (parts.length === 0) {
+    const confirmed = record.concepts.some(({ outcome }) => outcome === 'confirmed');
+    return `Every point was said back${confirmed ? ' or is confirmed' : ''}; nothing is open.`;
+  }
   const [first = '', ...rest] = parts;
   return `${first.charAt(0).toUpperCase()}${[first.slice(1), ...rest].join('; ')}.`;
 }

@@ -231,6 +231,7 @@ const rows: SummaryRow[] = Object.entries(teaching.concepts).map(([concept, { la
 function record(): VisitRecord {
   const empty = derive([], { teaching, module });
   const at = '2026-03-05T09:40:00Z';
+  const by = { name: 'R. Quillon, educator' };
   const tries = (['partial', 'understood'] as const).map((label, index) => ({
     seq: index + 1,
     attempt: index + 1,
@@ -248,11 +249,20 @@ function record(): VisitRecord {
   }));
   return {
     ...empty,
+    state: 'completed',
     ears: ['embedded'],
     voices: ['embedded'],
-    concepts: empty.concepts.map((one, index) => (index % 2 ? { ...one, answers: tries } : one)),
+    concepts: empty.concepts.map((one, index) => ({
+      ...one,
+      ...(index % 2 ? { answers: tries } : {}),
+      ...(index === 1
+        ? { outcome: 'confirmed', decision: { decision: 'understood', reason: heard, by, at } }
+        : {}),
+    })),
+    signOff: { signed: { by, at }, changedSince: true, amended: false, changedAt: at },
     questions: [
       { seq: 5, at, text: 'May I use it more often?', answer: null, staff: null },
+      { seq: 7, at, text: 'Is it safe?', answer: null, staff: { by, at, answer: heard } },
       {
         seq: 6,
         at,
@@ -429,6 +439,7 @@ const staff: Record<string, () => React.ReactNode> = {
       record={record()}
       summary={{ language, sentences: [], well: [], person: [], rows, counts: {} as never, cautions: [] }}
       note={rows.map(({ label, reason }) => `${label}: ${reason}`).join('\n')}
+      onAdd={async () => {}}
       onPrint={nothing}
       onExport={nothing}
       onCopied={nothing}
@@ -484,6 +495,8 @@ const touched: Record<string, () => void> = {
   'show-me-all': () => {
     for (const _ of points) press('fieldset button');
   },
+  // As it stands while somebody decides about a point.
+  review: () => press('table button'),
   'summary-next': () => press('[data-pages] ~ * button:last-child'),
 };
 
