@@ -97,7 +97,8 @@ describe.each(offered())('$module in $language, by touch alone', ({ module, lang
     expect(answers).toHaveLength(lesson.module.steps.length);
     expect(new Set(answers.map(({ mode }) => mode))).toEqual(new Set(['touch']));
     const note = chartNote(record, lesson.teaching, { timeZone: 'UTC' });
-    expect(note).toContain(`Answers: ${answers.length} by touch\n`);
+    expect(note).toContain(`Answers: ${answers.length} by touching cards, which is not in own words\n`);
+    expect(note).not.toMatch(/in the learner's own words|voice kiosk|written down by a machine/);
     expect(note).toContain('Answers by touch or typing');
   });
 

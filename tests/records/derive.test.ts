@@ -241,7 +241,7 @@ test('any prefix of any valid log gives a record, a summary, a note and a handou
       expect(sentences.length).toBeGreaterThan(0);
       expect(toJson(record, texts.common.paper).concepts).toHaveLength(record.concepts.length);
       expect(handoutOf(record, texts).steps.length).toBeGreaterThan(0);
-      expect(chartNote(record, teaching)).toContain('not reviewed until a clinician signs');
+      expect(chartNote(record, teaching)).toContain('PATIENT EDUCATION NOTE');
     }),
     { numRuns: 150 },
   );

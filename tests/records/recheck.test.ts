@@ -121,8 +121,8 @@ test('summary and handout of a re-check are about its points', () => {
 
 test('the note says of which visit it is a re-check, how it was asked, and what came of each point', () => {
   const note = chartNote(record, teaching, { timeZone: 'UTC' });
-  expect(note).toContain(`Re-check of visit ${visitId}, which ended 2026-03-02 14:26`);
-  expect(note).toContain('Re-check by voice kiosk: the learner was asked first');
+  expect(note).toContain(`Re-check of the visit that ended 2026-03-02 14:26 UTC (${visitId})`);
+  expect(note).toContain('Method: re-check at a kiosk. The learner was asked first');
   expect(note).toContain(
     [
       'RE-CHECK: THEN AND NOW',

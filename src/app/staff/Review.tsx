@@ -1,7 +1,7 @@
 import { type ReactNode, useEffect, useRef, useState } from 'react';
 import type { VisitRecord } from '../../records/derive';
+import { cloudAnswer, heardAndSpoken } from '../../records/engines';
 import { isMadeUp } from '../../records/invented';
-import { cloudAnswer, heardAndSpoken } from '../../records/note';
 import type { Summary } from '../../records/summary';
 import type { By } from '../../records/types';
 import type { Addition } from '../reviewDesk';

@@ -1,6 +1,6 @@
 import { Fragment } from 'react';
 import type { ConceptAnswer, ConceptRecord } from '../../records/derive';
-import { earNames } from '../../records/note';
+import { earNames } from '../../records/engines';
 import { marked } from './marked';
 import styles from './Staff.module.css';
 
