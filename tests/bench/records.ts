@@ -1,0 +1,182 @@
+import { readdirSync, statSync } from 'node:fs';
+import { loadavg } from 'node:os';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import type { CDPSession, Page } from 'playwright-core';
+import { build } from '../../src/commands/prepare.mjs';
+import { type Kiosk, openKiosk } from '../browser/chromium';
+import { until } from '../browser/visit';
+import { en } from '../browser/words';
+
+/*
+ * npm run bench:records: the staff's screens with 5,000 sealed visits of an invented ward, on the built and served app
+ * in Debian's Chromium. Goals of our own: the list of visits within 500 ms of the press, the ward view within 1 s once
+ * its digests are there. --visits 5000
+ */
+
+const { values } = parseArgs({ options: { visits: { type: 'string', default: '5000' } } });
+const visits = Number(values.visits);
+const rounds = 5;
+const secret = 'brass lantern over a quiet harbor';
+const list = '[data-screen=visits] tr[data-visit]';
+const ward = '[data-screen=ward] tbody tr';
+
+let missed = false;
+const calm = () => `load average ${loadavg()[0]!.toFixed(2)}`;
+const seconds = (ms: number) => `${(ms / 1000).toFixed(1)} s`;
+const MB = (bytes: number) => `${(bytes / 1e6).toFixed(1)} MB`;
+const tell = (what: string) => console.log(`          ${what}`);
+function goal(what: string, times: number[], most: number): void {
+  const [middle, slowest] = [times.sort((a, b) => a - b)[times.length >> 1]!, Math.max(...times)];
+  const met = middle <= most;
+  if (!met) missed = true;
+  const each = times.length > 1 ? ` (slowest ${slowest.toFixed(0)} ms of ${times.length})` : '';
+  console.log(
+    `  ${met ? 'met   ' : 'MISSED'}  ${what}: ${middle.toFixed(0)} ms${each}; goal ${most} ms; ${calm()}`,
+  );
+}
+
+/** From the press on a button until something is drawn, ms of the page's clock. */
+const timed = (page: Page, button: string, shown: string) =>
+  page.evaluate(
+    ([name, selector]) =>
+      new Promise<number>((resolve, reject) => {
+        const found = [...document.querySelectorAll('button')].find((one) => one.textContent === name);
+        if (!found) throw new Error(`there is no button “${name}”`);
+        const start = performance.now();
+        const look = () => {
+          if (document.querySelector(selector))
+            requestAnimationFrame(() => resolve(performance.now() - start));
+          else if (performance.now() - start > 60_000) reject(new Error(`${selector} did not come`));
+          else setTimeout(look);
+        };
+        found.click();
+        look();
+      }),
+    [button, shown] as const,
+  );
+
+const press = (page: Page, name: string) => page.getByRole('button', { name, exact: true }).click();
+const fill = (page: Page, field: string, text: string) => page.locator(`[name=${field}]`).fill(text);
+
+async function setUp(page: Page): Promise<void> {
+  await press(page, en.visits);
+  await press(page, 'Set a staff secret');
+  await fill(page, 'name', 'R. Quillon');
+  await fill(page, 'id', 'rue');
+  await fill(page, 'secret', secret);
+  await fill(page, 'again', secret);
+  await press(page, 'Seal the records');
+  await press(page, 'It is written down');
+  await page.getByText('Sealed; opened by R. Quillon.').waitFor();
+}
+
+/** Until it is there, with a touch now and then, or the records would close. */
+async function wait(page: Page, selector: string): Promise<number> {
+  const start = Date.now();
+  for (;;) {
+    if (await page.locator(selector).first().isVisible()) return Date.now() - start;
+    if (Date.now() - start > 14 * 60_000) throw new Error(`waited a quarter of an hour for ${selector}`);
+    await page.keyboard.press('Shift');
+    await page.waitForTimeout(100);
+  }
+}
+
+const heap = async (session: CDPSession): Promise<number> => {
+  await session.send('HeapProfiler.collectGarbage');
+  return (await session.send('Runtime.getHeapUsage')).usedSize;
+};
+
+const sizeOf = (folder: string): number =>
+  readdirSync(folder, { withFileTypes: true, recursive: true })
+    .filter((entry) => entry.isFile())
+    .reduce((sum, entry) => sum + statSync(join(entry.parentPath, entry.name)).size, 0);
+
+/** Bytes of the pieces in which digests lie. */
+const digestBytes = (page: Page) =>
+  page.evaluate(
+    () =>
+      new Promise<number>((resolve, reject) => {
+        const opening = indexedDB.open('ownwords');
+        opening.onerror = () => reject(opening.error);
+        opening.onsuccess = () => {
+          const db = opening.result;
+          const all = db.transaction('digests').objectStore('digests').getAll();
+          all.onerror = () => reject(all.error);
+          all.onsuccess = () => {
+            db.close();
+            resolve(
+              (all.result as { bytes: Uint8Array }[]).reduce((sum, { bytes }) => sum + bytes.length, 0),
+            );
+          };
+        };
+      }),
+  );
+
+/** From the start of the page until the kiosk can be touched, ms. */
+async function start(kiosk: Kiosk): Promise<number> {
+  await kiosk.page.reload();
+  await until(kiosk.page, 'the idle screen', ({ screen }) => screen === 'idle');
+  return kiosk.page.evaluate(
+    () =>
+      new Promise<number>((resolve) => {
+        const look = () => {
+          if (document.querySelector('[data-screen=idle] button')) resolve(performance.now());
+          else requestAnimationFrame(look);
+        };
+        look();
+      }),
+  );
+}
+
+if (!build()) process.exit(1);
+const kiosk = await openKiosk({ microphone: 'none', size: { width: 1280, height: 800 } });
+try {
+  const before = await start(kiosk);
+  await setUp(kiosk.page);
+  console.log(`\nAn invented ward of ${visits} sealed visits`);
+  await press(kiosk.page, 'Ward');
+  await kiosk.page.locator('input[type=number]').fill(`${visits}`);
+  await press(kiosk.page, 'Load a sample ward');
+  tell(`stored in ${seconds(await wait(kiosk.page, 'progress[aria-label^=Reading]'))}; ${calm()}`);
+  tell(`all digests made for the first time in ${seconds(await wait(kiosk.page, ward))}; ${calm()}`);
+  await kiosk.page.waitForTimeout(2_000);
+  tell(
+    `on disk: ${MB(sizeOf(join(kiosk.profileDir, 'Default', 'IndexedDB')))}, digests ${MB(await digestBytes(kiosk.page))}`,
+  );
+
+  // What a page holds from before must not make it quicker.
+  await kiosk.crash();
+  await kiosk.reopen();
+  const { page } = kiosk;
+  const after = await start(kiosk);
+  const session = await page.context().newCDPSession(page);
+  const idle = await heap(session);
+  tell(`until the idle screen is there: ${after.toFixed(0)} ms; with no visit ${before.toFixed(0)} ms`);
+  await press(page, en.visits);
+  await fill(page, 'id', 'rue');
+  await fill(page, 'secret', secret);
+  tell(
+    `from “Open” to the list, with making a key of the secret: ${seconds(await timed(page, 'Open', list))}`,
+  );
+  const firstWard = await timed(page, 'Ward', ward);
+  const lists: number[] = [];
+  const wards: number[] = [];
+  for (let round = 0; round < rounds; round++) {
+    lists.push(await timed(page, 'Back', list));
+    wards.push(await timed(page, 'Ward', ward));
+  }
+  goal('the list of visits', lists, 500);
+  goal('the ward view, first time after a start', [firstWard], 1000);
+  goal('the ward view', wards, 1000);
+  tell(
+    `memory of the page's script: ${MB(await heap(session))} in the ward view, ${MB(idle)} on the idle screen`,
+  );
+  const erased = Date.now();
+  await press(page, 'Erase the invented visits');
+  await wait(page, 'input[type=number]');
+  tell(`erased in ${seconds(Date.now() - erased)}`);
+} finally {
+  await kiosk.close();
+}
+if (missed) process.exitCode = 1;
