@@ -55,8 +55,7 @@ export async function makeWard({ store, note, site }: Parts): Promise<Ward> {
     nameOf: ({ invented }) => (invented ? inventedWard : site.ward),
     async read(onProgress, signal) {
       const shelf = await store().digests();
-      const digests = await bringUpToDate({ store: store(), shelf, texts, onProgress, signal });
-      const headers = await store().list();
+      const { digests, headers } = await bringUpToDate({ store: store(), shelf, texts, onProgress, signal });
       const counted = digests.filter((digest): digest is VisitDigest => !('why' in digest));
       const real = counted.filter(({ visit }) => !isInvented(visit));
       const made = counted.filter(({ visit }) => isInvented(visit));

@@ -159,6 +159,16 @@ try {
   tell(
     `from “Open” to the list, with making a key of the secret: ${seconds(await timed(page, 'Open', list))}`,
   );
+  tell(
+    `the ward view at once after that, while follow-ups are looked for: ${seconds(await timed(page, 'Ward', ward))}`,
+  );
+  await start(kiosk);
+  await press(page, en.visits);
+  await fill(page, 'id', 'rue');
+  await fill(page, 'secret', secret);
+  await timed(page, 'Open', list);
+  // Staff look at the list; meanwhile the kiosk looks for follow-ups.
+  await page.waitForTimeout(8_000);
   const firstWard = await timed(page, 'Ward', ward);
   const lists: number[] = [];
   const wards: number[] = [];

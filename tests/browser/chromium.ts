@@ -1,4 +1,4 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
@@ -127,6 +127,13 @@ async function listenForOutside(outside: string[]) {
 export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
   const server = await serve({ folder: options.folder ?? dist, port: 0 });
   const profileDir = mkdtempSync(join(tmpdir(), 'ownwords-profile-'));
+  // As by the policies PasswordManagerEnabled and PasswordLeakDetectionEnabled: else it asks its maker about secrets.
+  const preferences = {
+    credentials_enable_service: false,
+    profile: { password_manager_leak_detection: false },
+  };
+  mkdirSync(join(profileDir, 'Default'));
+  writeFileSync(join(profileDir, 'Default', 'Preferences'), JSON.stringify(preferences));
   const outside: string[] = [];
   const errors: string[] = [];
   const proxy = await listenForOutside(outside);

@@ -45,7 +45,8 @@ export function WardPage({ ward, onBack }: { ward: Ward; onBack: () => void }) {
     });
   const erase = () =>
     ask(async () => {
-      await ward.eraseSample();
+      setProgress({ what: 'Erasing the invented visits', done: 0, of: 0 });
+      await ward.eraseSample().finally(() => setProgress(null));
       setRead(null);
       await tally();
       top.current?.focus();
@@ -63,7 +64,7 @@ export function WardPage({ ward, onBack }: { ward: Ward; onBack: () => void }) {
       </div>
       <Problem text={problem} />
       <p role="status">{progress ? `${progress.what}.` : ''}</p>
-      {progress && (
+      {progress && progress.of > 0 && (
         <p>
           <progress
             className={styles.progress}

@@ -22,20 +22,27 @@ export interface Update {
   signal: AbortSignal;
 }
 
+export interface UpToDate {
+  digests: Digest[];
+  /** Of all visits, whatever they are. */
+  headers: VisitHeader[];
+}
+
 /**
  * A digest of each visit that has ended, without practice; those that were not there yet, or whose log has grown, are
  * made and stored. Digests that cannot be stored or read are made each time. Throws 'sealed' when the records are
  * closed meanwhile; what was stored by then is not made again.
  */
-export async function bringUpToDate({ store, shelf, texts, onProgress, signal }: Update): Promise<Digest[]> {
+export async function bringUpToDate({ store, shelf, texts, onProgress, signal }: Update): Promise<UpToDate> {
   const basis = basisOf(texts);
-  const headers = (await store.list()).filter(({ practice, finished }) => finished && !practice);
+  const headers = await store.list();
+  const ended = headers.filter(({ practice, finished }) => finished && !practice);
   const { pieces, bad } = await shelf.pieces(basis);
-  const { kept, pool, gone } = sorted(pieces, new Map(headers.map(({ visit, next }) => [visit, next])));
+  const { kept, pool, gone } = sorted(pieces, new Map(ended.map(({ visit, next }) => [visit, next])));
   const there = new Set([...kept, ...pool].map(({ visit }) => visit));
-  const todo = headers.filter(({ visit }) => !there.has(visit));
+  const todo = ended.filter(({ visit }) => !there.has(visit));
   const all = [...kept, ...pool];
-  if (todo.length === 0) return all;
+  if (todo.length === 0) return { digests: all, headers };
   let instead = [...bad, ...gone];
   let piece = pool;
   for (let done = 0; done < todo.length; ) {
@@ -55,7 +62,7 @@ export async function bringUpToDate({ store, shelf, texts, onProgress, signal }:
     }
     piece = [];
   }
-  return all;
+  return { digests: all, headers };
 }
 
 const basisOf = (texts: Record<string, DeriveTexts>): string =>

@@ -25,7 +25,7 @@ const short: VisitFact[] = [
 async function update(store: VisitStore, change: object = {}) {
   let read = 0;
   const seen: [number, number][] = [];
-  const digests = await bringUpToDate({
+  const { digests } = await bringUpToDate({
     store: {
       list: () => store.list(),
       events: (visit) => {
