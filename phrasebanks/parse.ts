@@ -29,7 +29,8 @@ function show(path: readonly PropertyKey[]): string {
     .join('');
 }
 
-function suggest(issue: core.$ZodIssue): string {
+/** What is amiss, and what would be right. */
+export function suggest(issue: core.$ZodIssue): string {
   switch (issue.code) {
     case 'unrecognized_keys':
       return `unknown key ${issue.keys.map((key) => JSON.stringify(key)).join(', ')}; remove it or check its spelling`;
@@ -39,8 +40,14 @@ function suggest(issue: core.$ZodIssue): string {
       return `use one of ${issue.values.map((value) => JSON.stringify(value)).join(', ')}`;
     case 'too_small':
       return issue.message === 'Invalid input' ? `needs at least ${issue.minimum}` : issue.message;
+    case 'too_big':
+      return issue.message === 'Invalid input' ? `takes at most ${issue.maximum}` : issue.message;
+    case 'invalid_union':
+      return 'options' in issue && issue.options
+        ? `use one of ${issue.options.map((value) => JSON.stringify(value)).join(', ')}`
+        : 'has none of the forms that are known here';
     default:
-      return issue.message;
+      return issue.message === 'Invalid input' ? 'is not what is wanted here' : issue.message;
   }
 }
 

@@ -1,5 +1,6 @@
 import * as z from 'zod/mini';
 import type { KioskTimings, ScanTimings, Timings } from '../../machines';
+import { suggest } from '../../phrasebanks/parse';
 import { type WordSlots, wordSlots } from '../../phrasebanks/schema';
 import { lights } from './shared/light';
 
@@ -146,7 +147,7 @@ export function readSite(text: string): SiteRead {
             issue.code === 'unrecognized_keys' ? [...issue.path, key] : issue.path,
             issue.code === 'unrecognized_keys'
               ? 'is not a known setting and is left out'
-              : `${issue.message}; the default is used`,
+              : `${suggest(issue)}; the default is used`,
           ),
         );
         // An unknown key inside timings drops the whole of timings: the rest of it may be mistyped too.

@@ -1,3 +1,4 @@
+import * as z from 'zod/mini';
 import { FilingProblem } from './problem';
 
 /** How a resource is written so that a second time makes no second one; 'post': no such way is offered. */
@@ -13,26 +14,34 @@ export interface Capability {
   changeable: ReadonlySet<string>;
 }
 
-interface Statement {
-  resourceType?: string;
-  rest?: {
-    mode?: string;
-    interaction?: { code?: string }[];
-    resource?: {
-      type?: string;
-      interaction?: { code?: string }[];
-      updateCreate?: boolean;
-      conditionalCreate?: boolean;
-      conditionalUpdate?: boolean;
-    }[];
-  }[];
-}
+const interactions = z.optional(z.array(z.object({ code: z.optional(z.string()) })));
+const offer = z.optional(z.boolean());
+/** What is read of it; all else may be there. */
+const statementSchema = z.object({
+  resourceType: z.literal('CapabilityStatement'),
+  rest: z.array(
+    z.object({
+      mode: z.optional(z.string()),
+      interaction: interactions,
+      resource: z.optional(
+        z.array(
+          z.object({
+            type: z.optional(z.string()),
+            interaction: interactions,
+            updateCreate: offer,
+            conditionalCreate: offer,
+            conditionalUpdate: offer,
+          }),
+        ),
+      ),
+    }),
+  ),
+});
 
 /** @param statement the answer of `/metadata` */
 export function readCapability(statement: unknown): Capability {
-  const given = statement as Statement | null;
-  const rest = given?.rest?.find(({ mode }) => mode === 'server');
-  if (given?.resourceType !== 'CapabilityStatement' || !rest) {
+  const rest = statementSchema.safeParse(statement).data?.rest.find(({ mode }) => mode === 'server');
+  if (!rest) {
     throw new FilingProblem(
       'server',
       'What answers is no FHIR server. Ask IT to check the address in site.json and the gateway. (GET metadata.)',

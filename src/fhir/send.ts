@@ -1,8 +1,10 @@
+import * as z from 'zod/mini';
 import type { ModuleFile, TeachingFile } from '../../phrasebanks/schema';
 import type { VisitRecord } from '../records/derive';
 import { type Capability, readCapability, tierOf, type Way } from './capability';
 import { type Answer, type Client, placeOf } from './client';
 import { type Code, systems } from './codes';
+import { id } from './elements';
 import { type Part, partId, partIdentifier, parts } from './parts';
 import { FilingProblem } from './problem';
 import { type Resources, visitResources } from './resources';
@@ -33,10 +35,21 @@ export interface VisitToFile {
   beforeUnsafe: () => Promise<void>;
 }
 
-interface Written {
-  resourceType: string;
-  id?: string;
-}
+const writtenSchema = z.looseObject({ resourceType: z.string(), id: z.optional(id) });
+type Written = z.infer<typeof writtenSchema>;
+/** What is read of a bundle that a server gives. */
+const bundleSchema = z.object({
+  resourceType: z.literal('Bundle'),
+  type: z.optional(z.string()),
+  entry: z.optional(
+    z.array(
+      z.object({
+        resource: z.optional(writtenSchema),
+        response: z.optional(z.object({ status: z.optional(z.string()) })),
+      }),
+    ),
+  ),
+});
 
 interface Begun {
   patient: string;
@@ -138,13 +151,10 @@ export class Filing {
 
   async #found(type: string, identifier: { system: string; value: string }): Promise<Written[]> {
     const { body } = await this.client.ask({ method: 'GET', path: `${type}?${queryFor(identifier)}` });
-    const { entry = [], resourceType } = (body ?? {}) as {
-      resourceType?: string;
-      entry?: { resource?: Written }[];
-    };
-    if (resourceType !== 'Bundle') throw strange(`GET ${type}`);
+    const bundle = bundleSchema.safeParse(body).data;
+    if (!bundle) throw strange(`GET ${type}`);
     // A search may carry an OperationOutcome among what it found.
-    return entry.flatMap(({ resource }) =>
+    return (bundle.entry ?? []).flatMap(({ resource }) =>
       resource?.resourceType === type && resource.id ? [resource] : [],
     );
   }
@@ -218,8 +228,9 @@ export class Filing {
       answer = await this.client.ask({ method: 'POST', path: type, body, unless: query });
       // 200: it was there, and was left as it is (http://hl7.org/fhir/R4/http.html#ccreate).
       if (visit?.changed && answer.status === 200) {
-        const written = answer.body as Written | null;
-        const [there] = written?.id ? [written] : await this.#found(type, identifier);
+        const written = writtenSchema.safeParse(answer.body).data;
+        const [there] =
+          written?.resourceType === type && written.id ? [written] : await this.#found(type, identifier);
         if (there) return this.#change(there, body, capability);
       }
     } else {
@@ -298,9 +309,9 @@ export class Filing {
       if (status === 404 || status === 405 || status === 501) return false;
       throw error;
     }
-    const answered = (answer.body ?? {}) as { type?: string; entry?: { response?: { status?: string } }[] };
-    const good = answered.entry?.filter(({ response }) => /^2\d\d/.test(response?.status ?? ''));
-    if (answered.type !== 'transaction-response' || good?.length !== entry.length)
+    const answered = bundleSchema.safeParse(answer.body).data;
+    const good = answered?.entry?.filter(({ response }) => /^2\d\d/.test(response?.status ?? ''));
+    if (answered?.type !== 'transaction-response' || good?.length !== entry.length)
       throw strange('POST bundle');
     return true;
   }
@@ -365,7 +376,7 @@ function queryFor({ system, value }: { system: string; value: string }): string 
 }
 
 function placeIn({ body, location }: Answer, type: string): string | null {
-  const written = body as Written | null;
+  const written = writtenSchema.safeParse(body).data;
   if (written?.resourceType === type && written.id) return `${type}/${written.id}`;
   const place = placeOf(location);
   return place?.startsWith(`${type}/`) ? place : null;
