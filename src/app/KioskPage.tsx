@@ -100,7 +100,13 @@ function Speaks({ common, children }: { common: CommonFile; children: ReactNode 
 }
 
 /** Nobody is being taught. After a while it speaks the language of the site again, for whoever comes next. */
-function IdlePage({ kiosk, state: { idle, site, outbox, notices } }: { kiosk: Kiosk; state: KioskState }) {
+function IdlePage({
+  kiosk,
+  state: { idle, site, outbox, notices, isNew },
+}: {
+  kiosk: Kiosk;
+  state: KioskState;
+}) {
   const language = idle?.common.language;
   useEffect(() => {
     if (!site || !language || language === site.language) return;
@@ -117,6 +123,8 @@ function IdlePage({ kiosk, state: { idle, site, outbox, notices } }: { kiosk: Ki
         onPractice={kiosk.practice}
         onStart={kiosk.openStart}
         onVisits={kiosk.openVisits}
+        onSetUp={isNew ? kiosk.openFirstRun : undefined}
+        onNotNow={() => kiosk.leaveFirstRun('later')}
         notices={[...notices, ...unfiled(outbox)]}
       />
     </Speaks>
@@ -192,6 +200,7 @@ function End({
         view={view}
         send={send}
         summary={made.summary}
+        inMemory={kiosk.inMemory}
         stopped={stored.record.state === 'stopped'}
         onNext={nextIn(stored.record.start) ? () => kiosk.followOn.next(visit) : undefined}
         onPrint={() => print(stored.record.start?.barriers.includes('sight') ?? false)}

@@ -40,9 +40,11 @@ export class KeepingDesk implements Backups {
 
   constructor(private readonly parts: KeepingParts) {}
 
-  /** Where a site says for how long visits are kept. Never rejects. */
+  /** Keeps visits, and where a site says so no longer than it says. Never rejects. */
   async open({ keepDays, recordServer }: Site): Promise<void> {
     const { store, idle, onChange, onTrouble } = this.parts;
+    // Asked early, so that a browser whose administrator allows it keeps visits from the first one on.
+    void store().persist();
     if (!keepDays || store().mode !== 'disk') return;
     try {
       const [access, { Retention }] = await Promise.all([store().access(), import('./retention')]);

@@ -16,7 +16,7 @@ import { EmbeddedHearing } from '../hearing/embedded/engine';
 import { derive, type VisitRecord } from '../records/derive';
 import { StoreError } from '../records/errors';
 import { openStore } from '../records/open';
-import type { VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
+import type { Persistence, VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
 import { browserVoice } from '../speaking';
 import { clipKey } from '../speaking/clip/key';
 import { playClip } from '../speaking/clip/play';
@@ -24,6 +24,7 @@ import { withClips } from '../speaking/clip/voice';
 import type { Speaking } from '../speaking/types';
 import { Ears } from './ears';
 import { FilingDesk } from './filing';
+import { rememberLedThrough, wasLedThrough } from './firstRun';
 import { FollowOn, type ShownFollowUp } from './followOn';
 import { type Backups, KeepingDesk } from './keeping';
 import { type FullLesson, LessonShelf, loadCommon, offered } from './lessons';
@@ -54,7 +55,7 @@ export type Sealing = { state: 'open' } | { state: 'sealed'; by: string } | { st
 export type Page =
   | { at: 'opening' }
   | { at: 'kiosk' }
-  | { at: 'start'; lessons: FullLesson[]; open: boolean }
+  | { at: 'start'; lessons: FullLesson[]; sealing: Sealing['state'] }
   | { at: 'open-records'; room: Room; onOpened: () => void }
   | { at: 'set-up'; room: Room }
   | { at: 'people'; room: Room; me: string }
@@ -65,6 +66,7 @@ export type Page =
   | { at: 'recordings'; lessons: FullLesson[] }
   | { at: 'keep'; backups: Backups; sealed: boolean }
   | { at: 'unreadable'; visit: string; why: string }
+  | { at: 'first-run'; languages: string[]; secret: 'open' | 'set' | 'none'; room: Room; sentence: string }
   | { at: 'review'; visit: string; stored: StoredVisit };
 
 export interface KioskState {
@@ -78,6 +80,12 @@ export interface KioskState {
   keeping?: RetentionView;
   /** The copy for work without a server; left out: none is kept here. */
   offline?: OfflineState;
+  /** What was read from site.json, for the set-up. */
+  settings?: { given: string[]; problems: string[] };
+  /** Nothing has been set up here yet, and staff are offered to be led through it. */
+  isNew?: boolean;
+  /** Whether the browser promised to keep what is stored. */
+  persistence?: Persistence;
   /** For staff: what does not work as it should. */
   notices: string[];
   /** The records are about to close by themselves. */
@@ -136,7 +144,9 @@ export class Kiosk {
   });
   readonly #ears = new Ears(this.#embedded);
   #naming = new AbortController();
-  readonly #recorder = new Recorder(() => this.#state.page.at === 'recordings' && !this.#visiting);
+  readonly #recorder = new Recorder(
+    () => ['recordings', 'first-run'].includes(this.#state.page.at) && !this.#visiting,
+  );
 
   /** For the screen on which staff record sentences. */
   readonly studioParts: StudioParts = {
@@ -183,7 +193,7 @@ export class Kiosk {
   readonly keeping = new KeepingDesk({
     store: () => this.#openStore,
     room: () => this.#staffRoom(),
-    idle: () => this.#state.page.at === 'kiosk' && this.#actor?.getSnapshot().value === 'idle',
+    idle: () => this.resting(),
     onChange: (keeping) => this.#set({ keeping }),
     onTrouble: (sentence) => this.#notice(sentence),
   });
@@ -204,8 +214,8 @@ export class Kiosk {
 
   /** Reads the settings, opens the store, and offers to go on with a visit that was interrupted. */
   async open(): Promise<void> {
-    const { site, problems } = await fetchSite();
-    this.#set({ site, notices: problems });
+    const { site, given, problems } = await fetchSite();
+    this.#set({ site, settings: { given, problems }, notices: problems });
     setLight(site.light);
     if (site.screen) fitScreen(site.screen.widthMm);
     this.#ears.allowCloud(site.cloudHearing);
@@ -223,6 +233,7 @@ export class Kiosk {
     const [interrupted] =
       this.#store.mode === 'disk' ? await this.#quietly(this.#store.openVisits(), []) : [];
     if (interrupted) await this.goOn(interrupted.visit);
+    else this.#set({ isNew: await this.#isNew() });
     this.#page({ at: 'kiosk' });
     setTimeout(
       () =>
@@ -245,6 +256,11 @@ export class Kiosk {
   get lesson(): FullLesson {
     if (!this.#lesson) throw new Error('No visit runs');
     return this.#lesson;
+  }
+
+  /** What is written now is gone when the page closes. */
+  get inMemory(): boolean {
+    return this.#store?.mode === 'memory';
   }
 
   /** Whatever a person does on a visit's screen. */
@@ -277,7 +293,7 @@ export class Kiosk {
     this.#try(async () => {
       const lessons = await this.#lessons.all();
       this.actor.send({ type: 'STAFF' });
-      this.#page({ at: 'start', lessons, open: this.#sealing.state === 'open' });
+      this.#page({ at: 'start', lessons, sealing: this.#sealing.state });
     });
 
   /** Sets the language of the idle screen and of the practice visit. One that cannot be had changes nothing. */
@@ -315,6 +331,7 @@ export class Kiosk {
   readonly openVisits = (): Promise<void> =>
     this.#opened(this.openVisits, async () => {
       const visits = await this.#openStore.list();
+      this.#set({ persistence: await this.#openStore.persist() });
       this.#page({ at: 'visits', visits, sealing: this.#sealing, followUps: null });
       void this.followOn.look(visits);
     });
@@ -333,6 +350,26 @@ export class Kiosk {
 
   readonly openSetUp = () =>
     this.#try(async () => this.#page({ at: 'set-up', room: await this.#staffRoom() }));
+
+  readonly openFirstRun = () => {
+    wakeSound();
+    return this.#try(async () => {
+      const { language } = this.#site;
+      const room = await this.#staffRoom();
+      const { screens } = await loadCommon(language).catch(() => this.#idle);
+      const secret = { open: 'open', sealed: 'set', memory: 'none' } as const;
+      const languages = [...new Set(offered().map((offer) => offer.language))];
+      const sentence = screens.idleLead;
+      this.#page({ at: 'first-run', languages, secret: secret[this.#sealing.state], room, sentence });
+    });
+  };
+
+  /** Staff were led through the set-up, or do not want to be. */
+  readonly leaveFirstRun = (how: 'done' | 'later') => {
+    rememberLedThrough(how);
+    this.#set({ isNew: false });
+    this.idle();
+  };
 
   readonly openPeople = (): Promise<void> =>
     this.#opened(this.openPeople, async () => {
@@ -561,6 +598,12 @@ export class Kiosk {
       (closing) => this.#set({ closing }),
     );
     return this.#room;
+  }
+
+  async #isNew(): Promise<boolean> {
+    const store = this.#openStore;
+    if (wasLedThrough() || store.mode === 'read-only' || store.sealed) return false;
+    return (await this.#quietly(store.list(), [])).every(({ practice }) => practice);
   }
 
   get #sealing(): Sealing {

@@ -105,6 +105,8 @@ export interface Site extends Omit<z.infer<typeof siteSchema>, 'timings' | 'word
 /** The settings, and what to tell staff when the file could not be used as it is. */
 export interface SiteRead {
   site: Site;
+  /** Keys that were read; the others are as by default. */
+  given: string[];
   problems: string[];
 }
 
@@ -128,17 +130,22 @@ export function readSite(text: string): SiteRead {
   } catch (error) {
     return {
       site: withDefaults(siteSchema.parse({})),
+      given: [],
       problems: [plain([], `is not JSON (${(error as Error).message})`)],
     };
   }
   if (typeof raw !== 'object' || raw === null || Array.isArray(raw)) {
-    return { site: withDefaults(siteSchema.parse({})), problems: [plain([], 'must be an object in braces')] };
+    return {
+      site: withDefaults(siteSchema.parse({})),
+      given: [],
+      problems: [plain([], 'must be an object in braces')],
+    };
   }
   const problems: string[] = [];
   const good: Record<string, unknown> = { ...raw };
   for (;;) {
     const result = siteSchema.safeParse(good);
-    if (result.success) return { site: withDefaults(result.data), problems };
+    if (result.success) return { site: withDefaults(result.data), given: Object.keys(good), problems };
     for (const issue of result.error.issues) {
       const keys = issue.code === 'unrecognized_keys' ? issue.keys : [String(issue.path[0])];
       for (const key of keys) {

@@ -13,6 +13,7 @@ export function Summary({
   view,
   send,
   summary,
+  inMemory = false,
   stopped = false,
   onNext,
   onPrint,
@@ -23,6 +24,8 @@ export function Summary({
   view: VisitView;
   send: (event: PersonEvent) => void;
   summary: SummaryModel;
+  /** It is gone when the page closes. */
+  inMemory?: boolean;
   /** The visit was ended early. */
   stopped?: boolean;
   /** Goes on with the next lesson; left out: none is to come. */
@@ -87,7 +90,7 @@ export function Summary({
         )
       }
     >
-      {view.unsaved > 0 && (
+      {(inMemory || view.unsaved > 0) && (
         <p className={styles.unsaved} role="alert">
           {words.unsaved}
         </p>

@@ -12,6 +12,8 @@ export function Idle({
   onPractice,
   onStart,
   onVisits,
+  onSetUp,
+  onNotNow,
   notices,
 }: {
   language: string;
@@ -21,6 +23,9 @@ export function Idle({
   onPractice: () => void;
   onStart: () => void;
   onVisits: () => void;
+  /** On a new kiosk: leads staff through its set-up. */
+  onSetUp?: (() => void) | undefined;
+  onNotNow?: () => void;
   notices: string[];
 }) {
   const words = useWords();
@@ -55,7 +60,8 @@ export function Idle({
       </div>
       <div>
         <h1 className={styles.title}>{words.idleTitle}</h1>
-        <p className={styles.lead}>{words.idleLead}</p>
+        {/* Both have no room in every language on the smallest panel. */}
+        {!onSetUp && <p className={styles.lead}>{words.idleLead}</p>}
       </div>
       <div className={styles.actions}>
         <Action kind="main" icon="next" onPress={onStart}>
@@ -68,6 +74,19 @@ export function Idle({
           {words.visits}
         </Action>
       </div>
+      {onSetUp && (
+        <section className={styles.fresh} aria-label="For staff: set-up" lang="en" dir="ltr">
+          <p>For staff: this kiosk is new. Setting it up takes three minutes.</p>
+          <div className={styles.choices}>
+            <Action kind="quiet" onPress={onSetUp}>
+              Set it up
+            </Action>
+            <Action kind="quiet" onPress={() => onNotNow?.()}>
+              Not now
+            </Action>
+          </div>
+        </section>
+      )}
       <ul className={styles.notices} aria-live="polite" lang="en" dir="ltr">
         {notices.map((notice) => (
           <li key={notice}>{notice}</li>

@@ -2,6 +2,7 @@ import { useMemo, useRef } from 'react';
 import type { Kiosk, KioskState } from '../kiosk';
 import { makeStudio } from '../studio';
 import { unfiled } from './Erase';
+import { FirstRun } from './first/FirstRun';
 import { Keep } from './Keep';
 import { OnServer } from './OnServer';
 import { OpenRecords } from './OpenRecords';
@@ -31,7 +32,7 @@ export function StaffPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
 
 function StaffScreen({
   kiosk,
-  state: { page, site, outbox, keeping, offline, notices },
+  state: { page, site, outbox, keeping, offline, settings, persistence, notices },
 }: {
   kiosk: Kiosk;
   state: KioskState;
@@ -47,7 +48,7 @@ function StaffScreen({
             lessons={page.lessons}
             ears={kiosk.ears}
             pack={kiosk.pack}
-            open={page.open}
+            sealing={page.sealing}
             onStart={kiosk.begin}
             onCancel={kiosk.idle}
           />
@@ -60,6 +61,7 @@ function StaffScreen({
           outbox={outbox}
           keeping={keeping ?? null}
           offline={offline ?? null}
+          persistence={persistence}
           notices={notices}
           sealing={page.sealing}
           place={place.current}
@@ -71,6 +73,7 @@ function StaffScreen({
           onWard={kiosk.openWard}
           onRecordings={kiosk.openRecordings}
           onKeep={kiosk.openKeep}
+          onFirstRun={kiosk.openFirstRun}
           onClock={kiosk.confirmClock}
           onSetUp={kiosk.openSetUp}
           onPeople={kiosk.openPeople}
@@ -118,6 +121,32 @@ function StaffScreen({
           onErase={() => kiosk.erase(page.visit)}
           onBack={kiosk.openVisits}
         />
+      );
+    case 'first-run':
+      return (
+        site && (
+          <FirstRun
+            site={site}
+            given={settings?.given ?? []}
+            problems={settings?.problems ?? []}
+            studio={studio}
+            languages={page.languages}
+            ears={kiosk.ears}
+            sentence={page.sentence}
+            secret={page.secret}
+            room={page.room}
+            onRestore={kiosk.openKeep}
+            onPractice={() => {
+              kiosk.leaveFirstRun('done');
+              void kiosk.practice();
+            }}
+            onStart={() => {
+              kiosk.leaveFirstRun('later');
+              void kiosk.openStart();
+            }}
+            onLeave={kiosk.leaveFirstRun}
+          />
+        )
       );
     case 'keep':
       return (

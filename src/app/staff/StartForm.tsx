@@ -33,7 +33,7 @@ export function StartForm({
   lessons,
   ears,
   pack,
-  open = false,
+  sealing = 'sealed',
   onStart,
   onCancel,
 }: {
@@ -43,8 +43,8 @@ export function StartForm({
   /** Which recogniser and voice a language would get here, in a sentence. */
   ears: (language: string) => Promise<string>;
   pack?: LanguagePacks;
-  /** true: what is written here is stored unsealed. */
-  open?: boolean;
+  /** How what is written here is stored, if it is. */
+  sealing?: 'open' | 'sealed' | 'memory';
   onStart: (start: VisitStart) => void;
   onCancel: () => void;
 }) {
@@ -64,7 +64,13 @@ export function StartForm({
   return (
     <main className={styles.staff} data-screen="start">
       <h1>Start a visit</h1>
-      {open && (
+      {sealing === 'memory' && (
+        <p className={styles.caution}>
+          This device stores nothing now. The visit can be held as ever; at its end print the handout, and
+          copy the note, before you close it.
+        </p>
+      )}
+      {sealing === 'open' && (
         <p className={styles.caution}>
           What is stored of this visit is not sealed on this device, until a staff secret is set under Visits.
         </p>

@@ -1,5 +1,5 @@
 import type { OutboxView } from '../../fhir/outbox';
-import type { VisitHeader } from '../../records/types';
+import type { Persistence, VisitHeader } from '../../records/types';
 import type { ShownFollowUp } from '../followOn';
 import type { Sealing } from '../kiosk';
 import type { OfflineState } from '../offline/keep';
@@ -15,6 +15,7 @@ export function Visits({
   outbox,
   keeping = null,
   offline = null,
+  persistence,
   notices,
   sealing,
   place,
@@ -27,6 +28,7 @@ export function Visits({
   onRecordings,
   onKeep = () => {},
   onClock = () => {},
+  onFirstRun = () => {},
   onSetUp,
   onPeople,
   onServer = null,
@@ -40,6 +42,7 @@ export function Visits({
   keeping?: RetentionView | null;
   /** The copy for work without a server; null: none is kept here. */
   offline?: OfflineState | null;
+  persistence?: Persistence | undefined;
   notices: string[];
   /** Whether what is stored is sealed, and who has opened it. */
   sealing: Sealing;
@@ -55,6 +58,7 @@ export function Visits({
   onRecordings: () => void;
   onKeep?: () => void;
   onClock?: () => void;
+  onFirstRun?: () => void;
   onSetUp: () => void;
   onPeople: () => void;
   /** Shows what all kiosks have filed; null: nothing is filed from here. */
@@ -106,6 +110,9 @@ export function Visits({
           </div>
         </>
       )}
+      {persistence && !persistence.kept && (
+        <p className={sealing.state === 'memory' ? styles.caution : styles.caption}>{persistence.sentence}</p>
+      )}
       {outbox && <Filing outbox={outbox} onFileNow={onFileNow} />}
       {keeping && <KeptFor view={keeping} onClock={onClock} />}
       {visits.length === 0 && <p>No visit is stored on this device.</p>}
@@ -130,6 +137,9 @@ export function Visits({
         </button>
         <button type="button" onClick={onKeep}>
           Backup and restore
+        </button>
+        <button type="button" onClick={onFirstRun}>
+          Set up this kiosk
         </button>
         <button type="button" onClick={onBack}>
           Back

@@ -2,6 +2,7 @@ import { flushSync } from 'react-dom';
 import { createRoot } from 'react-dom/client';
 import { fill } from '../../../../machines/script';
 import type { Card, VisitView } from '../../../../machines/types';
+import type { FileSeen } from '../../../../src/app/keeping';
 import { Cover, StillThere } from '../../../../src/app/learner/Away';
 import { Learner } from '../../../../src/app/learner/Learner';
 import { Summary } from '../../../../src/app/learner/Summary';
@@ -14,7 +15,10 @@ import { fitScreen } from '../../../../src/app/shared/screen';
 import { WordsOf } from '../../../../src/app/shared/words';
 import { readSite } from '../../../../src/app/site';
 import { Code } from '../../../../src/app/staff/Code';
+import { Erase } from '../../../../src/app/staff/Erase';
+import { FirstRun } from '../../../../src/app/staff/first/FirstRun';
 import { Idle } from '../../../../src/app/staff/Idle';
+import { Keep } from '../../../../src/app/staff/Keep';
 import { NoteList, NoteView } from '../../../../src/app/staff/NotesOnServer';
 import { OpenRecords } from '../../../../src/app/staff/OpenRecords';
 import { People } from '../../../../src/app/staff/People';
@@ -25,6 +29,7 @@ import { Review } from '../../../../src/app/staff/Review';
 import { SetUp } from '../../../../src/app/staff/SetUp';
 import staffStyles from '../../../../src/app/staff/Staff.module.css';
 import { StartForm } from '../../../../src/app/staff/StartForm';
+import { Unreadable } from '../../../../src/app/staff/Unreadable';
 import { Visits } from '../../../../src/app/staff/Visits';
 import { Figures } from '../../../../src/app/staff/ward/Figures';
 import type { Room } from '../../../../src/app/staffRoom';
@@ -156,18 +161,22 @@ const end = (change: Partial<VisitView>) => (
   />
 );
 
+const idle = (change: Partial<React.ComponentProps<typeof Idle>> = {}) => (
+  <Idle
+    language={language}
+    languages={offered().flatMap((offer) => (offer.module === name ? [offer.language] : []))}
+    onLanguage={nothing}
+    onPractice={nothing}
+    onStart={nothing}
+    onVisits={nothing}
+    notices={[]}
+    {...change}
+  />
+);
+
 const screens: Record<string, () => React.ReactNode> = {
-  idle: () => (
-    <Idle
-      language={language}
-      languages={offered().flatMap((offer) => (offer.module === name ? [offer.language] : []))}
-      onLanguage={nothing}
-      onPractice={nothing}
-      onStart={nothing}
-      onVisits={nothing}
-      notices={[]}
-    />
-  ),
+  idle: () => idle(),
+  'idle-new': () => idle({ onSetUp: nothing, onNotNow: nothing }),
   resume: () => learner({ screen: 'resume', captions: say('shallWeGoOn') }),
   cloud: () => learner({ screen: 'cloud', captions: say('cloudQuestion', 'cloudTouch'), expects: 'yes-no' }),
   'sound-check': () =>
@@ -332,7 +341,53 @@ const filedNotes = [1, 2, 3].map((n) => ({
   text: rows.map(({ label, reason }) => `${label}: ${reason}`).join('\n'),
 }));
 
+/** A file that was looked at. */
+const backups = {
+  save: async () => ({ file: new Blob(), visits: 0 }),
+  look: async () =>
+    ({
+      checked: { head: { at }, file: { size: 118_000_000 } },
+      sameWard: false,
+      ids: ['rue', 'odo'],
+      code: true,
+    }) as unknown as FileSeen,
+  restore: async () => ({ added: 0, longer: 0, same: 0, differ: 0, clips: 0 }),
+};
+
+const firstRun = () => (
+  <FirstRun
+    site={readSite('{}').site}
+    given={['language']}
+    problems={['site.json, "keepDay": is not a known setting and is left out']}
+    studio={{ stop: async () => {} } as never}
+    languages={['en', 'es', 'fr']}
+    ears={async (one) =>
+      one === 'en'
+        ? 'Hears by the built-in recogniser.'
+        : 'Cannot hear this language here; answers are given by touch.'
+    }
+    sentence={common.screens.idleLead}
+    secret="open"
+    room={room}
+    onRestore={nothing}
+    onPractice={nothing}
+    onStart={nothing}
+    onLeave={nothing}
+  />
+);
+
 const staff: Record<string, () => React.ReactNode> = {
+  'first-run': firstRun,
+  'first-run-sound': firstRun,
+  'first-run-languages': firstRun,
+  'first-run-secret': firstRun,
+  'first-run-practice': firstRun,
+  keep: () => <Keep backups={backups} sealed onSetUp={nothing} onBack={nothing} />,
+  'keep-open': () => <Keep backups={backups} sealed={false} onSetUp={nothing} onBack={nothing} />,
+  'keep-file': () => <Keep backups={backups} sealed onSetUp={nothing} onBack={nothing} />,
+  unreadable: () => (
+    <Unreadable why="Its beginning could not be read." unfiled onErase={nothing} onBack={nothing} />
+  ),
   start: () => (
     <StartForm
       site={readSite('{"recordServer":{"address":"/fhir","patientSystem":"urn:oid:2.999.4.1"}}').site}
@@ -376,6 +431,7 @@ const staff: Record<string, () => React.ReactNode> = {
         finished: n === 2 ? null : 'completed',
       }))}
       outbox={viewOf([unfiled], new Set())}
+      keeping={{ keepDays: 30, waiting: 1, misdated: 0, clock: 'far' }}
       notices={['A notice to staff.']}
       sealing={{ state: 'open' }}
       onOpen={nothing}
@@ -444,6 +500,7 @@ const staff: Record<string, () => React.ReactNode> = {
       onExport={nothing}
       onCopied={nothing}
       onBack={nothing}
+      end={<Erase unfiled={false} onErase={nothing} />}
     >
       <Filed
         number="A-19"
@@ -478,6 +535,20 @@ const press = (selector: string) =>
 
 /** What is touched on a screen before it is looked at. */
 const touched: Record<string, () => void> = {
+  ...Object.fromEntries(
+    ['sound', 'languages', 'secret', 'practice'].map((step, at) => [
+      `first-run-${step}`,
+      () => press(`ol li:nth-child(${at + 2}) button`),
+    ]),
+  ),
+  'keep-file': () => {
+    const input = document.querySelector<HTMLInputElement>('input[type=file]')!;
+    const given = new DataTransfer();
+    given.items.add(new File(['x'], 'backup-2026-03-05.ownwords'));
+    input.files = given.files;
+    input.dispatchEvent(new Event('change', { bubbles: true }));
+  },
+  unreadable: () => press('section button'),
   'cards-chosen': () => press('[data-screen] [class*=_card_]'),
   'cards-last': () => {
     press('footer button');

@@ -1,0 +1,100 @@
+import { afterEach, expect, test } from 'vitest';
+import { type Kiosk, openKiosk } from './chromium';
+import { isOver, startPractice, touch, until } from './visit';
+import { en } from './words';
+
+let kiosk: Kiosk;
+afterEach(() => kiosk.close());
+
+const button = (name: string) => kiosk.page.getByRole('button', { name, exact: true });
+const seen = (text: string | RegExp) => kiosk.page.getByText(text).first().waitFor();
+const fill = (field: string, text: string) => kiosk.page.locator(`[name=${field}]`).fill(text);
+const secret = 'brass lantern over a quiet harbor';
+
+/** A visit that was broken off, ended early. */
+async function endVisit() {
+  await until(kiosk.page, 'the offer to go on', ({ screen }) => screen === 'resume');
+  await button(en.resumeNo).click();
+  await button(en.endVisit).click();
+  await touch(kiosk.page, isOver, 30_000);
+}
+
+test('a visit goes on when the disk is full, and asks to be printed; a browser that refuses to store says so', async () => {
+  kiosk = await openKiosk({ microphone: 'none' });
+  await startPractice(kiosk.page);
+  // Chromium remembers for a while how much room there was, as long as it runs.
+  await kiosk.crash();
+  await kiosk.reopen();
+  const { page } = kiosk;
+  const devtools = await page.context().newCDPSession(page);
+  await devtools.send('Storage.overrideQuotaForOrigin', { origin: kiosk.address, quotaSize: 1 });
+  await endVisit();
+  await seen(en.unsaved);
+  await button(en.print).waitFor();
+  await button(en.close).click();
+  await seen(/This device has no room left/);
+  // What was held is there, as long as the page is.
+  await button(en.visits).click();
+  await seen('stopped');
+  await seen(/only held in memory/);
+
+  await page.addInitScript(() => {
+    IDBFactory.prototype.open = () => {
+      throw new DOMException('The request was denied.', 'SecurityError');
+    };
+  });
+  await page.reload();
+  await seen(/does not let Ownwords save anything/);
+  await button(en.newVisit).click();
+  await seen(/This device stores nothing now/);
+});
+
+test('a backup holds a visit that is erased afterwards, and brings it back', async () => {
+  kiosk = await openKiosk({ microphone: 'none' });
+  const { page } = kiosk;
+  await button('Set it up').click();
+  await button('4. Staff secret').click();
+  await button('Set a staff secret').click();
+  await fill('name', 'R. Quillon');
+  await fill('id', 'rue');
+  await fill('secret', secret);
+  await fill('again', secret);
+  await button('Seal the records').click();
+  await button('It is written down').click();
+  await button('5. Practice visit').click();
+  await button('Start the practice visit').click();
+  await until(page, 'a visit', ({ screen }) => !['', 'idle', 'first-run'].includes(screen));
+  await page.reload();
+  await endVisit();
+  await button(en.close).click();
+  // It is not offered again.
+  expect(await button('Set it up').count()).toBe(0);
+
+  await button(en.visits).click();
+  await fill('id', 'rue');
+  await fill('secret', secret);
+  await button('Open').click();
+  await button('Backup and restore').click();
+  await fill('own', secret);
+  const [download] = await Promise.all([page.waitForEvent('download'), button('Save all visits').click()]);
+  expect(download.suggestedFilename()).toMatch(/\.ownwords$/);
+  await button('Back').click();
+  await button('Open').click();
+  await button('Erase this visit').click();
+  await button('Erase it for good').click();
+  await seen('No visit is stored on this device.');
+
+  await button('Backup and restore').click();
+  await page.locator('input[type=file]').setInputFiles(await download.path());
+  await seen(/It is from this ward/);
+  await fill('theirs', secret);
+  await button('Restore').click();
+  await seen('Restored: 1 visit added.');
+  await button('Back').click();
+  await button('Open').click();
+  await page.locator('[data-screen=review]').waitFor();
+  await button('Back').click();
+  await button('Staff and trail').click();
+  for (const deed of ['saved all visits as a backup', 'erased a visit', 'restored a backup'])
+    await seen(new RegExp(`^${deed}`));
+});
