@@ -402,7 +402,7 @@ const staff: Record<string, () => React.ReactNode> = {
       site={readSite('{}').site}
       lessons={several}
       ears={async () => 'Hears by the built-in recogniser.'}
-      open
+      sealing="open"
       onStart={nothing}
       onCancel={nothing}
     />
