@@ -90,7 +90,8 @@ export const promptSlots = {
   whenToCallLead: [], // before the handout's whenToCall sentences
   anyQuestion: [], // "any other question?" (yes or no)
   finished: [],
-  sittingNext: ['device'], // in place of finished: rest, then press the big button to go on with {device}
+  sittingNext: ['device'], // in place of finished, after thanks: next comes {device}
+  sittingRest: [], // after it: rest if you like, then press the big button
   stopped: [],
 
   // Kiosk

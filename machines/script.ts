@@ -312,7 +312,11 @@ export const ending = (words: Words, stopped: boolean, next?: string): string[] 
     ? prompt(words, 'stopped')
     : next === undefined
       ? prompt(words, 'finished')
-      : prompt(words, 'sittingNext', { device: next });
+      : [
+          ...prompt(words, 'thanks'),
+          ...prompt(words, 'sittingNext', { device: next }),
+          ...prompt(words, 'sittingRest'),
+        ];
 
 export const showMe = (words: Words): string[] => [
   ...prompt(words, 'showMeLead'),

@@ -274,6 +274,8 @@ export const screensSchema = z.strictObject({
   close: label,
   /** Goes on with the next of several lessons. */
   nextLesson: label,
+  /** Title of its summary, in place of `summaryTitle`. */
+  lessonDone: label,
   unsaved: label,
 });
 export type Screens = z.infer<typeof screensSchema>;

@@ -46,6 +46,7 @@ describe('the end of a lesson', () => {
   it('goes on with the next one by the big button, when one is to come', async () => {
     const { onNext, onPrint, main } = ends(false, true);
     expect(main).toBe('Next lesson');
+    expect(screen.getByRole('heading', { level: 1 }).textContent).toBe('This lesson is done');
     await userEvent.click(next()!);
     expect(onNext).toHaveBeenCalledOnce();
     await userEvent.click(screen.getByRole('button', { name: 'Print handout' }));

@@ -51,7 +51,7 @@ test('a lesson with another one to come ends with a rest and what comes next', a
     .hears('no')
     .reaches('ended')
     .waits(1000)
-    .expectsSaid('sittingNext your oxygen at home')
+    .expectsSaid('thanks', 'sittingNext your oxygen at home', 'sittingRest')
     .expectsNotSaid('finished');
 });
 

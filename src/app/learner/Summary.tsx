@@ -97,7 +97,7 @@ export function Summary({
       )}
       <div className={styles.layout}>
         <div className={styles.said}>
-          <h1 className={styles.title}>{words.summaryTitle}</h1>
+          <h1 className={styles.title}>{onNext ? words.lessonDone : words.summaryTitle}</h1>
           <Captions sentences={view.captions} speaking={view.speaking} />
           {view.expects === 'yes-no' && (
             <p className={styles.listening} aria-live="polite">

@@ -8,6 +8,7 @@ import styles from './Staff.module.css';
 const colors: Partial<Record<Outcome, string | undefined>> = {
   'first-try': styles.learned,
   'after-reteach': styles.learned,
+  confirmed: styles.learned,
   'needs-person': styles.needsPerson,
 };
 

@@ -23,7 +23,7 @@ function write(field: Writable, value: string): void {
 
 /**
  * What a scanner reads lands in the field, wherever the focus is: what it wrote elsewhere on the way is taken back, and
- * the Enter or Tab at its end does nothing. Of more than `longest` characters nothing is kept. Keys of people pass.
+ * the Enter at its end does nothing. Of more than `longest` characters nothing is kept. Keys of people pass.
  */
 export function useWedge(
   field: RefObject<HTMLInputElement | null>,

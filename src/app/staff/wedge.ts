@@ -1,6 +1,6 @@
 /*
  * A scanner that acts as a keyboard ("keyboard wedge"): what it reads comes as keys in quick succession and ends with
- * Enter or Tab, as it is set. Told from people by the speed of the keys alone. Pure: time comes with the keys.
+ * Enter. (With Tab as well, text that a program writes into a form would be taken for a scan.) Told from people by the speed of the keys alone. Pure: time comes with the keys.
  *
  * What was read is taken as it is. Identifiers of a symbology in front (AIM, ISO/IEC 15424, such as "]C1"), prefixes and
  * check digits of GS1 belong to what the hospital prints, and its record system knows whether they count.
@@ -42,14 +42,13 @@ export interface Step {
 }
 
 const silent = new Set(['Shift', 'Control', 'Alt', 'Meta', 'AltGraph', 'CapsLock', 'NumLock']);
-const ends = new Set(['Enter', 'Tab']);
 
 /** Takes a key. Never throws. */
 export function take(before: Burst, { key, at, repeat, chord }: Key): Step {
   if (silent.has(key) && !repeat) return { burst: before, scanned: null, machine: false };
   const gap = at - before.at;
   const burst = gap >= 0 && gap <= longestGap ? before : noBurst;
-  if (!repeat && !chord && ends.has(key)) {
+  if (!repeat && !chord && key === 'Enter') {
     const text = cleaned(burst.text);
     const scanned = text.length >= shortest ? text : null;
     return { burst: noBurst, scanned, machine: scanned !== null };

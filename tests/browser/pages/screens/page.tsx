@@ -141,7 +141,11 @@ const learner = (change: Partial<VisitView>, cards = allCards, inOrder = false) 
   <Learner view={viewed(change)} send={nothing} cards={cards} inOrder={inOrder} points={points} />
 );
 const labels = concepts.map(({ label }) => fill(label, slots));
-const end = (change: Partial<VisitView>) => (
+/** Whichever of them is longer. */
+const nextSays = [
+  longest([fill(common.prompts.sittingNext ?? '', { device: teaching.device }), ...say('sittingRest')]),
+];
+const end = (change: Partial<VisitView>, onNext?: () => void) => (
   <Summary
     view={viewed(change)}
     send={nothing}
@@ -154,6 +158,7 @@ const end = (change: Partial<VisitView>) => (
       counts: {} as never,
       cautions: [],
     }}
+    onNext={onNext}
     onPrint={nothing}
     onSave={nothing}
     onClinician={nothing}
@@ -213,6 +218,7 @@ const screens: Record<string, () => React.ReactNode> = {
   'summary-unsaved': () =>
     end({ screen: 'summary', captions: say('anyQuestion'), expects: 'yes-no', unsaved: 3 }),
   ended: () => end({ screen: 'ended', captions: say('finished') }),
+  'ended-more': () => end({ screen: 'ended', captions: nextSays }, nothing),
   'still-there': () => <StillThere text={say('stillThere').join(' ')} onTouch={nothing} onHelp={nothing} />,
   covered: () => (
     <Cover text={say('screenHidden').join(' ')} go={common.screens.next} onGo={nothing} onHelp={nothing} />
@@ -391,15 +397,6 @@ const staff: Record<string, () => React.ReactNode> = {
   start: () => (
     <StartForm
       site={readSite('{"recordServer":{"address":"/fhir","patientSystem":"urn:oid:2.999.4.1"}}').site}
-      lessons={[{ module, teaching, judging, common }]}
-      ears={async () => 'Hears by the built-in recogniser.'}
-      onStart={nothing}
-      onCancel={nothing}
-    />
-  ),
-  'start-several': () => (
-    <StartForm
-      site={readSite('{}').site}
       lessons={several}
       ears={async () => 'Hears by the built-in recogniser.'}
       sealing="open"
