@@ -25,6 +25,8 @@ import type { Speaking } from '../speaking/types';
 import { Ears } from './ears';
 import { FilingDesk } from './filing';
 import { rememberLedThrough, wasLedThrough } from './firstRun';
+import { tellFollowers } from './follow/channel';
+import { type FollowView, followView } from './follow/followView';
 import { FollowOn, type ShownFollowUp } from './followOn';
 import { type Backups, KeepingDesk } from './keeping';
 import { type FullLesson, LessonShelf, loadCommon, offered } from './lessons';
@@ -227,6 +229,8 @@ export class Kiosk {
     });
     this.#actor = createActor(makeKiosk(this.#services()), { input: { timings: site.timings } });
     this.#actor.start();
+    // A window that only reads is no kiosk to be followed.
+    if (this.#store.mode !== 'read-only') tellFollowers(() => this.#followed(), this.#changes);
     await this.speakIdle(site.language);
     // A site may have named a language that is not there; the reason is among the notices.
     if (!this.#state.idle) await this.speakIdle('en');
@@ -542,6 +546,17 @@ export class Kiosk {
       callStaff: playCall,
     });
   }
+
+  /** What following windows show. */
+  #followed(): FollowView | null {
+    const common = this.#lesson?.common ?? this.#state.idle?.common;
+    return common ? followView(kioskViewOf(this.actor.getSnapshot()), common) : null;
+  }
+
+  readonly #changes = (listener: () => void) => {
+    const { unsubscribe } = this.actor.subscribe(listener);
+    return unsubscribe;
+  };
 
   /** The staff's recording of a sentence. A store that cannot be read leaves the voice, and is told. */
   async #clip(language: string, sentence: string): Promise<Blob | null> {

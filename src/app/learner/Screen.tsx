@@ -4,18 +4,9 @@ import type { PersonEvent, VisitView } from '../../../machines/types';
 import { Action } from '../shared/Action';
 import { LightSwitch } from '../shared/LightSwitch';
 import { useWords } from '../shared/words';
+import { beforeSteps } from './beforeSteps';
 import styles from './Screen.module.css';
 import { useSpaceBar } from './spaceBar';
-
-/** Screens that belong to no step. */
-const beforeSteps = new Set<VisitView['screen']>([
-  'resume',
-  'cloud',
-  'sound-check',
-  'show-me',
-  'summary',
-  'ended',
-]);
 
 type Send = (event: PersonEvent) => void;
 

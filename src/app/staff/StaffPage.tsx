@@ -77,6 +77,7 @@ function StaffScreen({
           onClock={kiosk.confirmClock}
           onSetUp={kiosk.openSetUp}
           onPeople={kiosk.openPeople}
+          onFollow={openFollowing}
           onServer={site?.recordServer ? kiosk.openServer : null}
           onClose={kiosk.idle}
           onBack={kiosk.idle}
@@ -194,3 +195,6 @@ function StaffScreen({
       return null;
   }
 }
+
+/** Beside the kiosk's own window, in the same browser; pressed again it is brought to the front. */
+const openFollowing = () => void window.open('/?follow', 'ownwords-follow', 'popup');

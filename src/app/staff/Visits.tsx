@@ -32,6 +32,7 @@ export function Visits({
   onSetUp,
   onPeople,
   onServer = null,
+  onFollow = () => {},
   onClose,
   onBack,
 }: {
@@ -63,6 +64,8 @@ export function Visits({
   onPeople: () => void;
   /** Shows what all kiosks have filed; null: nothing is filed from here. */
   onServer?: (() => void) | null;
+  /** Opens a window that shows what the learner sees. */
+  onFollow?: () => void;
   onClose: () => void;
   onBack: () => void;
 }) {
@@ -134,6 +137,9 @@ export function Visits({
         </button>
         <button type="button" onClick={onRecordings}>
           Recorded sentences
+        </button>
+        <button type="button" onClick={onFollow}>
+          Open a following window
         </button>
         <button type="button" onClick={onKeep}>
           Backup and restore

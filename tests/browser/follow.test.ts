@@ -1,0 +1,69 @@
+import { afterEach, expect, test } from 'vitest';
+import { bringAxe } from './axe';
+import { type Kiosk, openKiosk } from './chromium';
+import { panels } from './panels';
+import { press, startPractice, touch } from './visit';
+import { en } from './words';
+
+let kiosk: Kiosk;
+afterEach(() => kiosk.close());
+
+test('a following window shows a visit and a call for help, is no kiosk itself, and tells when the kiosk is lost', async () => {
+  kiosk = await openKiosk({ microphone: 'script' });
+  const { page } = kiosk;
+  await page.getByRole('button', { name: en.visits }).click();
+  const [second] = await Promise.all([
+    page.waitForEvent('popup'),
+    page.getByRole('button', { name: 'Open a following window' }).click(),
+  ]);
+  second.on('pageerror', (error) => kiosk.errors.push(String(error)));
+  const shows = (what: string) => second.locator(`[data-following="${what}"]`).waitFor();
+  await shows('idle');
+  await page.getByRole('button', { name: 'Back', exact: true }).click();
+  await startPractice(page);
+  await touch(page, ({ screen }) => screen === 'explain', 60_000);
+  await shows('visit');
+  const title = await page.locator('h1').first().textContent();
+  await expect.poll(() => second.locator('h1').textContent()).toBe(title);
+  await second.locator('img').waitFor();
+  await expect
+    .poll(
+      async () =>
+        (await page.locator('[data-captions]').textContent()) ===
+        (await second.locator('[data-captions]').textContent()),
+    )
+    .toBe(true);
+  expect(await second.getByRole('button').count()).toBe(0);
+  await bringAxe(second);
+  for (const panel of panels) {
+    await second.setViewportSize(panel);
+    expect(await second.evaluate(() => window.barriers())).toEqual([]);
+  }
+
+  await press(page, en.help);
+  await shows('help');
+  expect(await second.evaluate(() => window.barriers())).toEqual([]);
+  // Nothing is heard there, and the kiosk alone writes to the store.
+  const held = await second.evaluate(async () =>
+    (await navigator.locks.query()).held?.map(({ name }) => name),
+  );
+  expect(held).toEqual(['ownwords-writer']);
+  const [here, there] = await Promise.all(
+    [page, second].map((one) =>
+      one.evaluate(() => performance.getEntriesByType('resource').map(({ name }) => new URL(name).pathname)),
+    ),
+  );
+  const engines = (paths: string[] | undefined) =>
+    paths?.filter((path) => /\.(wasm|ort|onnx)$|worker/.test(path));
+  expect(engines(here)?.length).toBeGreaterThan(0);
+  expect(engines(there)).toEqual([]);
+
+  await page.goto('about:blank');
+  await second.getByText('Nothing comes from the kiosk any more. Go there.').waitFor();
+  await shows('lost');
+  expect(await second.getByRole('heading', { name: en.helpTitle }).isVisible()).toBe(true);
+  await page.goto(kiosk.address);
+  await page.locator('[data-screen]').first().waitFor();
+  await expect.poll(() => second.locator('[data-following]').getAttribute('data-following')).toBe('visit');
+  expect(kiosk.errors).toEqual([]);
+});
