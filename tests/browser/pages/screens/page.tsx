@@ -2,6 +2,8 @@ import { flushSync } from 'react-dom';
 import { createRoot } from 'react-dom/client';
 import { fill } from '../../../../machines/script';
 import type { Card, VisitView } from '../../../../machines/types';
+import { Following } from '../../../../src/app/follow/Following';
+import { followView } from '../../../../src/app/follow/followView';
 import type { FileSeen } from '../../../../src/app/keeping';
 import { Cover, StillThere } from '../../../../src/app/learner/Away';
 import { Learner } from '../../../../src/app/learner/Learner';
@@ -382,6 +384,13 @@ const firstRun = () => (
   />
 );
 
+const follows = (change: Partial<VisitView>, silent = false, lost = false) => (
+  <Following
+    followed={{ view: followView({ screen: 'visit', captions: [], visit: viewed(change) }, common), lost }}
+    silent={silent}
+  />
+);
+
 const staff: Record<string, () => React.ReactNode> = {
   'first-run': firstRun,
   'first-run-sound': firstRun,
@@ -473,6 +482,10 @@ const staff: Record<string, () => React.ReactNode> = {
     />
   ),
   'on-server-note': () => <NoteView note={filedNotes[1]!} onBack={nothing} onClose={nothing} />,
+  'follow-visit': () => follows({ screen: 'explain' }, true),
+  'follow-listens': () => follows(listens),
+  'follow-help': () => follows({ screen: 'help', captions: [] }, true, true),
+  'follow-lost': () => <Following followed={{ view: null, lost: true }} silent={false} />,
   'open-records': () => <OpenRecords room={room} onOpened={nothing} onBack={nothing} />,
   'set-up': () => <SetUp room={room} onDone={nothing} onBack={nothing} />,
   code: () => <Code code="7K3MZ-0QW2E-R4T5Y-6HJ8P-9ABCD-F" onDone={nothing} />,
