@@ -18,7 +18,7 @@ export function Following({
   usePageLanguage(view?.language ?? 'en');
   const helping = view?.show === 'help';
   return (
-    <div className={styles.window} data-following={lost ? 'lost' : (view?.show ?? 'waiting')}>
+    <main className={styles.window} data-following={lost ? 'lost' : (view?.show ?? 'waiting')}>
       {lost && !helping ? <Lost /> : view ? <Shown view={view} /> : <Waiting />}
       {lost && helping && (
         <p className={styles.staff} role="alert" lang="en" dir="ltr">
@@ -30,7 +30,7 @@ export function Following({
           No sound yet: touch this screen once, so that a call for help can be heard here.
         </p>
       )}
-    </div>
+    </main>
   );
 }
 
@@ -38,25 +38,25 @@ function Shown({ view }: { view: FollowView }) {
   switch (view.show) {
     case 'idle':
       return (
-        <main className={styles.still}>
+        <div className={styles.still}>
           <p className={styles.product} translate="no">
             Ownwords
           </p>
           <h1>{view.title}</h1>
-        </main>
+        </div>
       );
     case 'covered':
       return (
-        <main className={styles.still}>
+        <div className={styles.still}>
           <h1>{view.text}</h1>
-        </main>
+        </div>
       );
     case 'help':
       return (
-        <main className={styles.alarm}>
+        <div className={styles.alarm}>
           <h1>{view.title}</h1>
           <p role="alert">{view.text}</p>
-        </main>
+        </div>
       );
     default:
       return <Visit view={view} />;
@@ -69,7 +69,7 @@ function Visit({
   view: Extract<FollowView, { show: 'visit' }>;
 }) {
   return (
-    <main className={styles.visit}>
+    <div className={styles.visit}>
       <header className={styles.bar}>
         <h1 className="visually-hidden">{step?.title ?? title}</h1>
         {step ? (
@@ -91,19 +91,19 @@ function Visit({
           </>
         )}
       </p>
-    </main>
+    </div>
   );
 }
 
 const Waiting = () => (
-  <main className={styles.still} lang="en" dir="ltr">
+  <div className={styles.still} lang="en" dir="ltr">
     <h1>Looking for the kiosk …</h1>
-  </main>
+  </div>
 );
 
 const Lost = () => (
-  <main className={styles.still} lang="en" dir="ltr">
-    <h1 role="alert">The kiosk is lost</h1>
-    <p>Nothing comes from it any more. See whether its window is still open on this device.</p>
-  </main>
+  <div className={styles.still} lang="en" dir="ltr">
+    <h1>The kiosk is lost</h1>
+    <p role="alert">Nothing comes from it any more. See whether its window is still open on this device.</p>
+  </div>
 );

@@ -483,7 +483,6 @@ const staff: Record<string, () => React.ReactNode> = {
   ),
   'on-server-note': () => <NoteView note={filedNotes[1]!} onBack={nothing} onClose={nothing} />,
   'follow-visit': () => follows({ screen: 'explain' }, true),
-  'follow-listens': () => follows(listens),
   'follow-help': () => follows({ screen: 'help', captions: [] }, true, true),
   'follow-lost': () => <Following followed={{ view: null, lost: true }} silent={false} />,
   'open-records': () => <OpenRecords room={room} onOpened={nothing} onBack={nothing} />,
