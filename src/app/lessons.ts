@@ -56,24 +56,27 @@ export class LessonShelf {
   }
 }
 
+const taughtFiles = (module: string, language: string) =>
+  [
+    load(moduleSchema, `${module}/module.json`),
+    load(teachingSchema, `${module}/${language}.teaching.json`),
+  ] as const;
+
 /** What is taught, without what judges it. Rejects with file, path and reason. */
 export async function loadTaught(
   module: string,
   language: string,
 ): Promise<Pick<Lesson, 'module' | 'teaching'>> {
-  const [moduleFile, teaching] = await Promise.all([
-    load(moduleSchema, `${module}/module.json`),
-    load(teachingSchema, `${module}/${language}.teaching.json`),
-  ]);
+  const [moduleFile, teaching] = await Promise.all(taughtFiles(module, language));
   return { module: moduleFile, teaching };
 }
 
 /** Loads and checks everything one visit needs. Rejects with file, path and reason. */
 export async function loadLesson(module: string, language: string): Promise<FullLesson> {
-  const [taught, judging, common] = await Promise.all([
-    loadTaught(module, language),
+  const [moduleFile, teaching, judging, common] = await Promise.all([
+    ...taughtFiles(module, language),
     load(judgingSchema, `${module}/${language}.judging.json`),
     loadCommon(language),
   ]);
-  return { ...taught, judging, common };
+  return { module: moduleFile, teaching, judging, common };
 }
