@@ -1,5 +1,5 @@
 import { Client } from '../fhir/client';
-import { afresh, afterFiling, again, dueRows, gather, type OutboxView, viewOf } from '../fhir/outbox';
+import { afresh, again, byHand, dueRows, gather, type OutboxView, viewOf } from '../fhir/outbox';
 import { Filing, type FilingSettings, type VisitToFile } from '../fhir/send';
 import type { PatientAsked } from '../fhir/whose';
 import type { VisitRecord } from '../records/derive';
@@ -92,7 +92,8 @@ export class Outbox {
   settle(visit: string): Promise<void> {
     return this.#next(async () => {
       const row = (await this.#rows()).find((one) => one.visit === visit);
-      if (row) await this.options.store.saveOutbox(afterFiling(row, this.#now()));
+      this.#said.delete(visit);
+      if (row?.state === 'held') await this.options.store.saveOutbox(byHand(row, this.#now()));
       await this.#round();
     });
   }

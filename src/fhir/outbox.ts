@@ -42,6 +42,12 @@ export function afterFiling(row: OutboxRow, now: number): OutboxRow {
   };
 }
 
+/** Staff have put it into the chart themselves, and say so. */
+export const byHand = (row: OutboxRow, now: number): OutboxRow => ({
+  ...afterFiling(row, now),
+  problem: 'Staff put it into the chart by hand; the kiosk has not filed it as it stands.',
+});
+
 export function afterProblem(row: OutboxRow, problem: FilingProblem, now: number, chance: number): OutboxRow {
   const tries = row.tries + 1;
   const { status, retryAfter = 0 } = problem.about;

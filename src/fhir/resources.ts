@@ -79,7 +79,7 @@ export function visitResources(
     docStatus: signing.note,
     type: { coding: [links.noteType ?? educationNote] },
     subject: patient,
-    date: signing.at,
+    date: period.end,
     author: [device, ...signers],
     ...(signing.signer ? { authenticator: signing.signer } : {}),
     content: [

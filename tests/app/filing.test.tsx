@@ -121,6 +121,16 @@ describe('the record of a visit in its review', () => {
     expect(onFile).toHaveBeenLastCalledWith('A-190');
   });
 
+  it('takes a word that it was put into the chart by hand, only while it is held', async () => {
+    const onSettled = vi.fn();
+    const { rerender } = render(<Record number="A-19" row={held} onFile={nothing} onSettled={onSettled} />);
+    await userEvent.click(screen.getByRole('button', { name: 'It is in the chart' }));
+    expect(onSettled).toHaveBeenCalledOnce();
+    expect(document.activeElement).toBe(screen.getByRole('status'));
+    rerender(<Record number="A-19" row={freshRow(visit)} onFile={nothing} onSettled={onSettled} />);
+    expect(screen.queryByRole('button', { name: 'It is in the chart' })).toBeNull();
+  });
+
   describe('where the record has another name under the number', () => {
     const asked = { number: 'A-91', patient: 'Patient/2', name: 'Tobin Vance', born: '1950-05-04' };
     const shows = (change = {}) => {

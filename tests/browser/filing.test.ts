@@ -44,6 +44,14 @@ test('a visit under the number of somebody else is filed nowhere until it is put
   expect(server.repository.all('Procedure')).toHaveLength(1);
   expect(server.repository.all('DocumentReference')).toHaveLength(1);
 
+  await page.getByLabel('Name of who signs').fill('R. Quillon');
+  await page.getByRole('button', { name: 'Sign', exact: true }).click();
+  await expect
+    .poll(() => server.repository.all('DocumentReference'), { timeout: 20_000 })
+    .toMatchObject([{ docStatus: 'final' }]);
+  expect(server.repository.all('Procedure')).toHaveLength(1);
+  await page.getByText('This visit is filed in the record').waitFor();
+
   const [download] = await Promise.all([
     page.waitForEvent('download'),
     page.getByRole('button', { name: 'Export as FHIR' }).click(),

@@ -210,6 +210,9 @@ describe.each<[string, Partial<Offers>]>([
     expect(note?.docStatus).toBe('preliminary');
     await world.outbox.settle(idOf(1));
     expect(world.view()).toMatchObject({ waiting: 0, held: 0, problem: '' });
+    expect(world.view().rows.get(idOf(1))).toMatchObject({
+      ...{ state: 'filed', problem: expect.stringContaining('by hand') },
+    });
     const asked = server.asked.length;
     await world.outbox.wake();
     expect(server.asked).toHaveLength(asked);

@@ -127,3 +127,17 @@ test('a log that cannot be written puts nothing into the outbox', async () => {
   await expect(store.append(visitId, [numbered, bad])).rejects.toThrow();
   expect(await store.outbox()).toEqual([]);
 });
+
+test('a row from before changes were counted is read as one without any', async () => {
+  const first = await openDiskStore({ locks: fakeLocks() });
+  await first.append(visitId, [numbered]);
+  first.close();
+  const { changes: _, ...old } = freshRow(visitId);
+  const db = await openDB('ownwords');
+  await db.put('outbox', old, visitId);
+  db.close();
+  const store = await openDiskStore({ locks: fakeLocks() });
+  expect(await store.outbox()).toEqual([freshRow(visitId)]);
+  await store.append(visitId, [{ type: 'signed', by: { name: 'R. Quillon' } }]);
+  expect(await store.outbox()).toEqual([{ ...freshRow(visitId), changes: 1 }]);
+});
