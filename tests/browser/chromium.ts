@@ -45,7 +45,7 @@ export interface Kiosk {
   close(): Promise<void>;
 }
 
-const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
+export const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
 
 /**
  * What the browser itself would ask its maker; a kiosk switches these off by policy. The last such flag counts,
