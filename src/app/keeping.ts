@@ -9,7 +9,7 @@ import type { Room } from './staffRoom';
 
 export interface KeepingParts {
   store: () => VisitStore;
-  room: () => Promise<Pick<Room, 'note' | 'access' | 'watch'>>;
+  room: () => Promise<Pick<Room, 'note' | 'access' | 'watch' | 'present'>>;
   idle: () => boolean;
   onChange: (view: RetentionView) => void;
   /** With a sentence for staff. */
@@ -76,7 +76,7 @@ export class KeepingDesk implements Backups {
   };
 
   readonly save: Backups['save'] = async (secret, onProgress) =>
-    (await this.#archive()).save(secret, onProgress);
+    (await this.#archive()).save(secret, await this.#withLife(onProgress));
 
   readonly look: Backups['look'] = async (file, onProgress) => {
     const archive = await this.#archive();
@@ -91,11 +91,20 @@ export class KeepingDesk implements Backups {
   };
 
   readonly restore: Backups['restore'] = async ({ checked, sameWard }, opener, onProgress) => {
-    const restored = await (await this.#archive()).restore(checked, opener, onProgress);
+    const restored = await (await this.#archive()).restore(checked, opener, await this.#withLife(onProgress));
     // The records are open now, with the key that came.
     if (sameWard === null) (await this.parts.room()).watch();
     return restored;
   };
+
+  /** What takes long must not be cut off because nobody touches anything meanwhile. */
+  async #withLife(onProgress: (share: number) => void): Promise<(share: number) => void> {
+    const room = await this.parts.room();
+    return (share) => {
+      room.present();
+      onProgress(share);
+    };
+  }
 
   async #archive(): Promise<Awaited<ReturnType<Access['archive']>>> {
     return (await (await this.parts.room()).access()).archive();

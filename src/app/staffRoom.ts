@@ -29,6 +29,8 @@ export interface Room {
   access(): Promise<Access>;
   /** The records were opened by something else: from now on they close by themselves. */
   watch(): void;
+  /** Something that staff began goes on: a sign of life, as a touch is. */
+  present(): void;
 }
 
 /** The records as staff open them: closed by hand, when nobody touches anything, and after a while in any case. */
@@ -128,6 +130,10 @@ export class StaffRoom implements Room {
       setTimeout(() => this.onSoon(soon), limits.idle - warned),
       setTimeout(() => void this.#closed('nobody touched anything'), limits.idle),
     ];
+  }
+
+  present(): void {
+    if (this.session) this.#active();
   }
 
   readonly #active = () => {

@@ -129,6 +129,43 @@ async function start(kiosk: Kiosk): Promise<number> {
   );
 }
 
+/** All visits as one file. @returns where it lies */
+async function save(page: Page): Promise<string> {
+  await press(page, 'Backup and restore');
+  await fill(page, 'own', secret);
+  const began = Date.now();
+  const waiting = page.waitForEvent('download', { timeout: 14 * 60_000 });
+  await press(page, 'Save all visits');
+  await wait(page, 'text=saved with the downloads');
+  const path = await (await waiting).path();
+  tell(`a backup: ${MB(statSync(path).size)} in ${seconds(Date.now() - began)}; ${calm()}`);
+  return path;
+}
+
+/** Into a kiosk on which nothing is set up. */
+async function restore(file: string): Promise<void> {
+  const fresh = await openKiosk({ microphone: 'none', size: { width: 1280, height: 800 } });
+  try {
+    const { page } = fresh;
+    await press(page, en.visits);
+    await press(page, 'Backup and restore');
+    const session = await page.context().newCDPSession(page);
+    let began = Date.now();
+    await page.locator('input[type=file]').setInputFiles(file);
+    await wait(page, 'text=it is whole');
+    tell(`a backup is read through in ${seconds(Date.now() - began)}`);
+    await fill(page, 'theirs', secret);
+    began = Date.now();
+    await press(page, 'Restore');
+    await wait(page, 'text=Restored:');
+    const said = await page.getByText('Restored:').textContent();
+    tell(`and restored in ${seconds(Date.now() - began)}: ${said} ${calm()}`);
+    tell(`memory of the page's script then: ${MB(await heap(session))}`);
+  } finally {
+    await fresh.close();
+  }
+}
+
 if (!build()) process.exit(1);
 const kiosk = await openKiosk({ microphone: 'none', size: { width: 1280, height: 800 } });
 try {
@@ -182,10 +219,16 @@ try {
   tell(
     `memory of the page's script: ${MB(await heap(session))} in the ward view, ${MB(idle)} on the idle screen`,
   );
+  await press(page, 'Back');
+  const file = await save(page);
+  await press(page, 'Back');
+  await press(page, 'Ward');
+  await wait(page, ward);
   const erased = Date.now();
   await press(page, 'Erase the invented visits');
   await wait(page, 'input[type=number]');
   tell(`erased in ${seconds(Date.now() - erased)}`);
+  await restore(file);
 } finally {
   await kiosk.close();
 }

@@ -159,7 +159,7 @@ function Restore({ backups, sealed }: { backups: Backups; sealed: boolean }) {
         </>
       )}
       <Problem text={problem} />
-      <p role="status">{busy ? `Reading … ${percent(share)}` : done}</p>
+      <p role="status">{busy ? (share < 0.999 ? `Reading … ${percent(share)}` : 'Storing …') : done}</p>
     </FormPanel>
   );
 }

@@ -189,7 +189,8 @@ export class Archive {
     const { desk } = this;
     const { head } = checked;
     const here = await desk.ward();
-    if (here && desk.session() === null) throw new Error('The records are closed. Open them first.');
+    const by = desk.session();
+    if (here && by === null) throw new Error('The records are closed. Open them first.');
     const privateKey = await this.#unlock(head, opener, here);
     const key = await fileKey(privateKey, head.salt);
     const plan = await Plan.begin(this.db, await this.#home(head, privateKey, here));
@@ -204,13 +205,10 @@ export class Archive {
     }
     const { added, longer, differ, clips } = plan.result;
     const told = `${added} visits added, ${longer} added to, ${differ} set aside, ${clips} recordings; SHA-256 ${checked.hash}`;
+    if (desk.session() !== by) throw new Error('The records were closed meanwhile, so nothing was restored.');
     if (here) {
       await desk.alone(() =>
-        desk.ledger.record(
-          { who: desk.session() ?? '', what: 'restored', detail: told },
-          plan.change,
-          fileStores,
-        ),
+        desk.ledger.record({ who: by ?? '', what: 'restored', detail: told }, plan.change, fileStores),
       );
       return plan.result;
     }
