@@ -132,9 +132,9 @@ export function Figures({ ward, read, now = new Date() }: { ward: Ward; read: Wa
                   <th scope="row">{periodName(period, choice.by)}</th>
                   <td>{period.visits.toLocaleString('en')}</td>
                   <td>{told(period.missed)}</td>
-                  <td>{interval(period.missed)}</td>
+                  <td className={styles.told}>{interval(period.missed)}</td>
                   <td>{told(period.after)}</td>
-                  <td>{interval(period.after)}</td>
+                  <td className={styles.told}>{interval(period.after)}</td>
                 </tr>
               ))}
             </tbody>

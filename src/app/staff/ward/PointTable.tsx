@@ -4,10 +4,26 @@ import type { PointRow } from './tables';
 import styles from './Ward.module.css';
 import { interval, told } from './words';
 
+const columns = [
+  { id: 'point', width: 22.5 },
+  { id: 'missed drawn', width: 14 },
+  { id: 'missed', width: 12 },
+  { id: 'opposite', width: 8.5 },
+  { id: 'after drawn', width: 14 },
+  { id: 'after', width: 12 },
+  { id: 'person', width: 8 },
+  { id: 'answers', width: 9 },
+];
+
 /** Each point with its two shares, drawn and in figures. */
 export function PointTable({ rows, recheck }: { rows: readonly PointRow[]; recheck: boolean }) {
   return (
-    <table className={styles.figures}>
+    <table className={`${styles.figures} ${styles.points}`}>
+      <colgroup>
+        {columns.map(({ id, width }) => (
+          <col key={id} style={{ inlineSize: `${width}%` }} />
+        ))}
+      </colgroup>
       <thead>
         <tr>
           <th scope="col">Point</th>
@@ -51,10 +67,10 @@ export function PointTable({ rows, recheck }: { rows: readonly PointRow[]; reche
 function Shares({ share, kind }: { share: Share; kind: 'missed' | 'after' }) {
   return (
     <>
-      <td className={styles.drawn}>
+      <td>
         <Bar share={share} kind={kind} />
       </td>
-      <td className={styles.told}>
+      <td>
         {told(share)}
         <span className={styles.interval}>{interval(share)}</span>
       </td>

@@ -493,7 +493,9 @@ const staff: Record<string, () => React.ReactNode> = {
     <main className={staffStyles.staff}>
       <h1>Ward</h1>
       <Figures
-        ward={{ texts: { [module.id]: { module, teaching } }, nameOf: () => 'Harbor 4' } as unknown as Ward}
+        ward={
+          { texts: { [module.id]: { module, teaching: told } }, nameOf: () => 'Harbor 4' } as unknown as Ward
+        }
         read={wardRead()}
         now={new Date('2026-03-05T12:00:00Z')}
       />
@@ -522,11 +524,19 @@ const staff: Record<string, () => React.ReactNode> = {
   ),
 };
 
-/** A ward of 40 visits, of which some figures are too few to draw. */
+/** With the words of a site in its labels. */
+const told = {
+  ...teaching,
+  concepts: Object.fromEntries(
+    Object.entries(teaching.concepts).map(([id, one]) => [id, { ...one, label: fill(one.label, slots) }]),
+  ),
+};
+
+/** A ward of 90 visits, of which some figures are too few to draw. */
 function wardRead(): WardRead {
   const now = new Date('2026-03-05T12:00:00Z');
   const logs = inventWard({
-    visits: 40,
+    visits: 90,
     seed: 3,
     now,
     texts: [{ module, teaching }],
