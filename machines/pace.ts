@@ -31,7 +31,7 @@ export const louder = (volume: number): number => volumes.find((step) => step > 
 
 export const softer = (volume: number): number => volumes.findLast((step) => step < volume) ?? volumes[0];
 
-/** Every visit begins with it, whatever the last one ended with. */
+/** Every visit begins with it, whatever the last one ended with; but the next lesson of a sitting goes on as it was. */
 export const normalVoice: Voice = { rate: 1, volume: 0.5 };
 
 /** How a visit begins: louder for who does not hear well. */
