@@ -104,7 +104,10 @@ export function rowAfter(
 /** What is kept of a row that somebody read a while ago: what was added to the log since is not filed yet. */
 export function rowToKeep(there: OutboxRow | null, row: OutboxRow): OutboxRow {
   if (!there || there.changes <= row.changes) return row;
-  return { ...there, filedAt: row.filedAt ?? there.filedAt };
+  const filed = row.state === 'filed';
+  // What was on its way may have arrived, whatever was added meanwhile.
+  const doubtful = !filed && (there.doubtful || row.doubtful);
+  return { ...there, filedAt: row.filedAt ?? there.filedAt, doubtful };
 }
 
 /** A stored row; null: there is none, or it cannot be read. */

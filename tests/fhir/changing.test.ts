@@ -227,3 +227,25 @@ describe.each<[string, Partial<Offers>]>([
     expect(note?.docStatus).toBe('final');
   });
 });
+
+describe('a server that offers no safe way to send twice', () => {
+  it.each([0, 1])(
+    'gets no second note when a visit is signed at request %i and an answer is lost',
+    async (nth) => {
+      const world = await serves({ ...alone, ...onlyPost, conditionalCreate: false, search: false });
+      await store(world, wholeVisit, idOf(1), 'A-1');
+      let added: Promise<unknown> | null = null;
+      server.faults = ({ method }, at) => {
+        if (at === nth) added = world.store.append(idOf(1), settling);
+        return method === 'POST' ? { at: 'after', how: 'lost' } : null;
+      };
+      await world.outbox.wake();
+      await added;
+      server.faults = () => null;
+      await world.settle();
+      expect(world.view()).toMatchObject({ waiting: 0, held: 1 });
+      expect(world.view().problem).toContain('Look into the chart');
+      expect(server.repository.all('DocumentReference')).toHaveLength(1);
+    },
+  );
+});
