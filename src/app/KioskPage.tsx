@@ -123,8 +123,8 @@ function IdlePage({
         onPractice={kiosk.practice}
         onStart={kiosk.openStart}
         onVisits={kiosk.openVisits}
-        onSetUp={isNew ? kiosk.openFirstRun : undefined}
-        onNotNow={() => kiosk.leaveFirstRun('later')}
+        onSetUp={isNew ? kiosk.firstRun.openPage : undefined}
+        onNotNow={() => kiosk.firstRun.leave('later')}
         notices={[...notices, ...unfiled(outbox)]}
       />
     </Speaks>

@@ -3,6 +3,7 @@ import type { Restored } from '../records/backup/plan';
 import type { Checked } from '../records/backup/read';
 import type { Access } from '../records/seal/access';
 import type { VisitStore } from '../records/types';
+import type { Page } from './kiosk';
 import type { Retention, RetentionView } from './retention';
 import type { Site } from './site';
 import type { Room } from './staffRoom';
@@ -11,6 +12,11 @@ export interface KeepingParts {
   store: () => VisitStore;
   room: () => Promise<Pick<Room, 'note' | 'access' | 'watch' | 'present'>>;
   idle: () => boolean;
+  turn: (page: Page) => void;
+  /** Asks for a secret first where the records are closed. */
+  opened: (again: () => void, work: () => Promise<void>) => Promise<void>;
+  /** A visit is there no more. */
+  gone: (visit: string) => Promise<void>;
   onChange: (view: RetentionView) => void;
   /** With a sentence for staff. */
   onTrouble: (sentence: string) => void;
@@ -64,7 +70,21 @@ export class KeepingDesk implements Backups {
     }
   }
 
-  readonly confirmClock = async () => this.#retention?.confirmClock();
+  /** Somebody of the staff says that the clock is right. Never rejects. */
+  readonly confirmClock = () =>
+    this.parts.opened(this.confirmClock, async () => this.#retention?.confirmClock());
+
+  readonly openPage = (): Promise<void> =>
+    this.parts.opened(this.openPage, async () => {
+      this.parts.turn({ at: 'keep', backups: this, sealed: this.parts.store().sealed });
+    });
+
+  /** Staff have said twice that a visit is to be erased. Never rejects. */
+  readonly eraseForGood = (visit: string): Promise<void> =>
+    this.parts.opened(this.openPage, async () => {
+      await this.erase(visit);
+      await this.parts.gone(visit);
+    });
 
   /** Erases a visit and all that belongs to it, for good. */
   readonly erase = async (visit: string): Promise<void> => {

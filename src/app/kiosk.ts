@@ -24,7 +24,7 @@ import { withClips } from '../speaking/clip/voice';
 import type { Speaking } from '../speaking/types';
 import { Ears } from './ears';
 import { FilingDesk } from './filing';
-import { rememberLedThrough, wasLedThrough } from './firstRun';
+import { FirstRunDesk, type FirstRunPage } from './firstRun';
 import { tellFollowers } from './follow/channel';
 import { type FollowView, followView } from './follow/followView';
 import { FollowOn, type ShownFollowUp } from './followOn';
@@ -68,7 +68,7 @@ export type Page =
   | { at: 'recordings'; lessons: FullLesson[] }
   | { at: 'keep'; backups: Backups; sealed: boolean }
   | { at: 'unreadable'; visit: string; why: string }
-  | { at: 'first-run'; languages: string[]; secret: 'open' | 'set' | 'none'; room: Room; sentence: string }
+  | FirstRunPage
   | { at: 'review'; visit: string; stored: StoredVisit };
 
 export interface KioskState {
@@ -198,6 +198,21 @@ export class Kiosk {
     idle: () => this.resting(),
     onChange: (keeping) => this.#set({ keeping }),
     onTrouble: (sentence) => this.#notice(sentence),
+    turn: (page) => this.#page(page),
+    opened: (again, work) => this.#opened(again, work),
+    gone: (visit) => this.#gone(visit),
+  });
+
+  /** For the set-up of a new kiosk. */
+  readonly firstRun = new FirstRunDesk({
+    store: () => this.#openStore,
+    site: () => this.#site,
+    sealing: () => this.#sealing.state,
+    room: () => this.#staffRoom(),
+    turn: (page) => this.#page(page),
+    attempt: (work) => this.#try(work),
+    leave: () => this.idle(),
+    onChange: (isNew) => this.#set({ isNew }),
   });
 
   /** Who may read the records. Learners do without it. */
@@ -237,7 +252,7 @@ export class Kiosk {
     const [interrupted] =
       this.#store.mode === 'disk' ? await this.#quietly(this.#store.openVisits(), []) : [];
     if (interrupted) await this.goOn(interrupted.visit);
-    else this.#set({ isNew: await this.#isNew() });
+    else await this.firstRun.offer();
     this.#page({ at: 'kiosk' });
     setTimeout(
       () =>
@@ -355,26 +370,6 @@ export class Kiosk {
   readonly openSetUp = () =>
     this.#try(async () => this.#page({ at: 'set-up', room: await this.#staffRoom() }));
 
-  readonly openFirstRun = () => {
-    wakeSound();
-    return this.#try(async () => {
-      const { language } = this.#site;
-      const room = await this.#staffRoom();
-      const { screens } = await loadCommon(language).catch(() => this.#idle);
-      const secret = { open: 'open', sealed: 'set', memory: 'none' } as const;
-      const languages = [...new Set(offered().map((offer) => offer.language))];
-      const sentence = screens.idleLead;
-      this.#page({ at: 'first-run', languages, secret: secret[this.#sealing.state], room, sentence });
-    });
-  };
-
-  /** Staff were led through the set-up, or do not want to be. */
-  readonly leaveFirstRun = (how: 'done' | 'later') => {
-    rememberLedThrough(how);
-    this.#set({ isNew: false });
-    this.idle();
-  };
-
   readonly openPeople = (): Promise<void> =>
     this.#opened(this.openPeople, async () => {
       const room = await this.#staffRoom();
@@ -407,25 +402,6 @@ export class Kiosk {
         void this.filing.ask(visit);
       },
     );
-
-  readonly openKeep = (): Promise<void> =>
-    this.#opened(this.openKeep, async () => {
-      this.#page({ at: 'keep', backups: this.keeping, sealed: this.#openStore.sealed });
-    });
-
-  /** After staff have said so once more. */
-  readonly erase = (visit: string): Promise<void> =>
-    this.#opened(
-      () => this.review(visit),
-      async () => {
-        await this.keeping.erase(visit);
-        this.filing.wake();
-        if (visit === this.#visit) this.#leave();
-        await this.openVisits();
-      },
-    );
-
-  readonly confirmClock = () => this.#try(() => this.keeping.confirmClock());
 
   /** What of a visit left the screen, for the trail. */
   readonly did = (what: 'printed' | 'copied' | 'exported', visit: string) =>
@@ -478,10 +454,14 @@ export class Kiosk {
     void this.speakIdle(this.#site.language);
   };
 
-  /** The visit on the screen, ended or parked, is there no more. */
-  #leave(): void {
-    for (const type of ['WIPE', 'STAFF', 'CANCEL'] as const) this.actor.send({ type });
-    this.#store?.putDown();
+  /** A visit was erased. If it was on the screen, ended or parked, it leaves it. */
+  #gone(visit: string): Promise<void> {
+    this.filing.wake();
+    if (visit === this.#visit) {
+      for (const type of ['WIPE', 'STAFF', 'CANCEL'] as const) this.actor.send({ type });
+      this.#store?.putDown();
+    }
+    return this.openVisits();
   }
 
   /** Which ear and which voice a language would get here, for the start form. */
@@ -613,12 +593,6 @@ export class Kiosk {
       (closing) => this.#set({ closing }),
     );
     return this.#room;
-  }
-
-  async #isNew(): Promise<boolean> {
-    const store = this.#openStore;
-    if (wasLedThrough() || store.mode === 'read-only' || store.sealed) return false;
-    return (await this.#quietly(store.list(), [])).every(({ practice }) => practice);
   }
 
   get #sealing(): Sealing {

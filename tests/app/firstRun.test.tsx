@@ -2,12 +2,14 @@
 import { act, cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { rememberLedThrough, wasLedThrough } from '../../src/app/firstRun';
+import { FirstRunDesk, rememberLedThrough, wasLedThrough } from '../../src/app/firstRun';
 import { readSite } from '../../src/app/site';
 import { FirstRun, type FirstRunParts } from '../../src/app/staff/first/FirstRun';
 import { SoundStep } from '../../src/app/staff/first/SoundStep';
 import { settingsOf } from '../../src/app/staff/first/settings';
+import type { Room } from '../../src/app/staffRoom';
 import { MicrophoneError } from '../../src/hearing/audio/microphone';
+import type { VisitHeader, VisitStore } from '../../src/records/types';
 
 afterEach(cleanup);
 
@@ -202,5 +204,51 @@ describe('what is remembered of it', () => {
     };
     rememberLedThrough('done', refused);
     expect(wasLedThrough(refused)).toBe(false);
+  });
+});
+
+describe('it is offered', () => {
+  beforeEach(() => localStorage.clear());
+  const header = (practice: boolean) => ({ practice }) as VisitHeader;
+  async function offered(change: Partial<Pick<VisitStore, 'mode' | 'sealed' | 'list'>> = {}) {
+    const changes: boolean[] = [];
+    const troubles: string[] = [];
+    const desk = new FirstRunDesk({
+      store: () => ({ mode: 'disk', sealed: false, list: async () => [], ...change }),
+      site: () => readSite('{}').site,
+      sealing: () => 'open',
+      room: async () => ({}) as Room,
+      turn: () => {},
+      attempt: (work) => work().catch((error: Error) => void troubles.push(error.message)),
+      leave: () => {},
+      onChange: (isNew) => changes.push(isNew),
+    });
+    await desk.offer();
+    return { desk, changes, troubles };
+  }
+
+  it('on a device on which nothing is set up, where nothing is stored too, and after practice', async () => {
+    expect((await offered()).changes).toEqual([true]);
+    expect((await offered({ mode: 'memory' })).changes).toEqual([true]);
+    expect((await offered({ list: async () => [header(true)] })).changes).toEqual([true]);
+  });
+
+  it('not where visits were held or records are sealed, nor in a window that only reads', async () => {
+    expect((await offered({ list: async () => [header(true), header(false)] })).changes).toEqual([false]);
+    expect((await offered({ sealed: true })).changes).toEqual([]);
+    expect((await offered({ mode: 'read-only' })).changes).toEqual([]);
+  });
+
+  it('never again once staff were led through it or did not want to be', async () => {
+    const { desk, changes } = await offered();
+    desk.leave('later');
+    expect(changes).toEqual([true, false]);
+    expect((await offered()).changes).toEqual([]);
+  });
+
+  it('not where visits cannot be listed, which is told', async () => {
+    const { changes, troubles } = await offered({ list: async () => Promise.reject(new Error('no disk')) });
+    expect(changes).toEqual([]);
+    expect(troubles).toEqual(['no disk']);
   });
 });

@@ -30,6 +30,9 @@ async function desk({ sealed = true } = {}) {
     store: () => store,
     room: async () => room,
     idle: () => true,
+    turn: () => {},
+    opened: (_again, work) => work(),
+    gone: async () => {},
     onChange: () => {},
     onTrouble: (sentence) => troubles.push(sentence),
   });

@@ -72,9 +72,9 @@ function StaffScreen({
           onFileNow={() => kiosk.filing.now()}
           onWard={kiosk.openWard}
           onRecordings={kiosk.openRecordings}
-          onKeep={kiosk.openKeep}
-          onFirstRun={kiosk.openFirstRun}
-          onClock={kiosk.confirmClock}
+          onKeep={kiosk.keeping.openPage}
+          onFirstRun={kiosk.firstRun.openPage}
+          onClock={kiosk.keeping.confirmClock}
           onSetUp={kiosk.openSetUp}
           onPeople={kiosk.openPeople}
           onFollow={openFollowing}
@@ -110,7 +110,7 @@ function StaffScreen({
           onAdd={(additions, name) => kiosk.reviewing.add(page.visit, additions, name)}
           onRecheck={() => kiosk.followOn.openRecheck(page.visit, page.stored)}
           onDone={(what) => kiosk.did(what, page.visit)}
-          onErase={() => kiosk.erase(page.visit)}
+          onErase={() => kiosk.keeping.eraseForGood(page.visit)}
           onBack={kiosk.openVisits}
         />
       );
@@ -119,7 +119,7 @@ function StaffScreen({
         <Unreadable
           why={page.why}
           unfiled={unfiled(outbox, page.visit)}
-          onErase={() => kiosk.erase(page.visit)}
+          onErase={() => kiosk.keeping.eraseForGood(page.visit)}
           onBack={kiosk.openVisits}
         />
       );
@@ -136,16 +136,16 @@ function StaffScreen({
             sentence={page.sentence}
             secret={page.secret}
             room={page.room}
-            onRestore={kiosk.openKeep}
+            onRestore={kiosk.keeping.openPage}
             onPractice={() => {
-              kiosk.leaveFirstRun('done');
+              kiosk.firstRun.leave('done');
               void kiosk.practice();
             }}
             onStart={() => {
-              kiosk.leaveFirstRun('later');
+              kiosk.firstRun.leave('later');
               void kiosk.openStart();
             }}
-            onLeave={kiosk.leaveFirstRun}
+            onLeave={kiosk.firstRun.leave}
           />
         )
       );
