@@ -44,29 +44,39 @@ export class FollowOn {
   /** Tells in the list what is to come after the visits of the last days, as soon as that is known. */
   readonly look = (visits: VisitHeader[]): Promise<void> =>
     this.house.attempt(async () => {
-      const followUps = await this.#found(visits, new Date());
-      const page = this.house.page();
-      if (page.at === 'visits' && page.visits === visits) this.house.turn({ ...page, followUps });
+      const shows = () => {
+        const page = this.house.page();
+        return page.at === 'visits' && page.visits === visits ? page : null;
+      };
+      const followUps = await this.#found(visits, new Date(), () => shows() !== null);
+      const page = shows();
+      if (page) this.house.turn({ ...page, followUps });
     });
 
-  /** One after the other, so that nothing else waits for it. */
-  async #found(visits: readonly VisitHeader[], now: Date): Promise<Map<string, ShownFollowUp>> {
+  /** One after the other, so that nothing else waits for it, while the list is shown. */
+  async #found(
+    visits: readonly VisitHeader[],
+    now: Date,
+    shown: () => boolean,
+  ): Promise<Map<string, ShownFollowUp>> {
     const since = now.getTime() - daysBack * 86_400_000;
     const found: Looked[] = [];
     for (const { visit, next, lastAt } of visits) {
+      if (!shown()) return new Map();
       if (Date.parse(lastAt) < since) continue;
       let known = this.#looked.get(visit);
       if (known?.next !== next) {
-        const stored = await this.house.read(visit);
+        // One that cannot be read says so when it is opened. After a while the records may be closed again.
+        const stored = await this.house.read(visit).catch(() => null);
         known = { next, looked: stored && lookAt(stored.record) };
-        this.#looked.set(visit, known);
+        if (stored && shown()) this.#looked.set(visit, known);
       }
       if (known.looked) found.push(known.looked);
     }
-    const shown = new Map<string, ShownFollowUp>();
+    const all = new Map<string, ShownFollowUp>();
     for (const [visit, followUp] of followUps(found, now))
-      shown.set(visit, { ...followUp, title: await this.#titleOf(followUp.toCome) });
-    return shown;
+      all.set(visit, { ...followUp, title: await this.#titleOf(followUp.toCome) });
+    return all;
   }
 
   /** The records are closed: what was read of them goes. */

@@ -80,22 +80,55 @@ describe('what comes after a visit', () => {
   });
 
   it('is read once, anew when its log has grown, and no more after the records were closed', async () => {
-    const { followOn, read } = house({ [visitId]: wholeVisit });
-    await followOn.look([header(visitId)]);
-    await followOn.look([header(visitId)]);
+    const { followOn, read, turn } = house({ [visitId]: wholeVisit });
+    const look = (visits: VisitHeader[]) => {
+      turn(opens(visits));
+      return followOn.look(visits);
+    };
+    await look([header(visitId)]);
+    await look([header(visitId)]);
     expect(read).toHaveBeenCalledTimes(1);
-    await followOn.look([header(visitId, new Date().toISOString(), 10)]);
+    await look([header(visitId, new Date().toISOString(), 10)]);
     expect(read).toHaveBeenCalledTimes(2);
     followOn.forget();
-    await followOn.look([header(visitId, new Date().toISOString(), 10)]);
+    await look([header(visitId, new Date().toISOString(), 10)]);
     expect(read).toHaveBeenCalledTimes(3);
   });
 
   it('is looked for in visits of the last days only', async () => {
-    const { followOn, read } = house({ [visitId]: wholeVisit });
+    const { followOn, read, turn } = house({ [visitId]: wholeVisit });
     const long = new Date(Date.now() - daysBack * 86_400_000 - 60_000).toISOString();
-    await followOn.look([header(visitId, long)]);
-    expect(read).not.toHaveBeenCalled();
+    const visits = [header(visitId, long), header(otherId)];
+    turn(opens(visits));
+    await followOn.look(visits);
+    expect(read.mock.calls).toEqual([[otherId]]);
+  });
+
+  it('is told of all the others when one visit cannot be read', async () => {
+    const { followOn, read, turn, page, told } = house({ [visitId]: wholeVisit });
+    read.mockRejectedValueOnce(new Error('Its seal is broken.'));
+    const visits = [header(otherId), header(visitId)];
+    turn(opens(visits));
+    await followOn.look(visits);
+    const shown = page();
+    expect(shown.at === 'visits' && [...(shown.followUps?.keys() ?? [])]).toEqual([visitId]);
+    expect(told).toEqual([]);
+  });
+
+  it('is looked for no longer, and nothing of it kept, when the list has been left', async () => {
+    const { followOn, read, turn, told } = house({ [visitId]: wholeVisit });
+    const visits = [header(visitId), header(otherId)];
+    turn(opens(visits));
+    const looking = followOn.look(visits);
+    turn({ at: 'kiosk' });
+    followOn.forget();
+    await looking;
+    expect(read).toHaveBeenCalledTimes(1);
+    expect(told).toEqual([]);
+    const again = opens([visits[0]!]);
+    turn(again);
+    await followOn.look(again.at === 'visits' ? again.visits : []);
+    expect(read).toHaveBeenCalledTimes(2);
   });
 });
 
