@@ -5,9 +5,11 @@ import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { headers } from '../../src/commands/serve.mjs';
+import { Client } from '../../src/fhir/client';
+import { FiledNotes } from '../../src/fhir/filed';
 import { wholeVisit } from '../records/fixtures';
 import { everything, type FhirServer, startServer } from './server';
-import { makeWorld, register, store } from './world';
+import { makeWorld, patientSystem, register, store } from './world';
 
 /*
  * src/fhir/gateway.nginx.conf in a real nginx, before a real FHIR router. What is marked there as to be filled in is filled in;
@@ -123,6 +125,18 @@ else {
     await world.settle();
     expect(world.view()).toMatchObject({ waiting: 0, held: 0 });
     expect(server.repository.all('Procedure')).toHaveLength(2);
+  });
+
+  test('a desk reads through the gateway what was filed: notes, patients and kiosks', async () => {
+    server.offers = everything;
+    const client = new Client({ address: `${address}/fhir`, fetch, now: Date.now });
+    const { notes, done } = await new FiledNotes(client, patientSystem).more();
+    expect(done).toBe(true);
+    expect(notes.map(({ patient, number, kiosk }) => [patient, number, kiosk])).toEqual([
+      ['Ines Marlow', 'A-19', 'Harbor 4'],
+      ['Ines Marlow', 'A-19', 'Harbor 4'],
+    ]);
+    expect(notes[0]?.text).toContain('Ines Marlow');
   });
 
   test.each([

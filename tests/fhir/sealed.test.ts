@@ -93,3 +93,25 @@ test('what is signed after the end is sealed, and filed in place of what was fil
   expect(server.repository.all('DocumentReference')).toMatchObject([{ docStatus: 'final' }]);
   expect(slot.held).toBeNull();
 });
+
+test('a sealed visit under the number of somebody else is held, and what lies on the device names neither', async () => {
+  await register(server, 'A-91', { name: [{ family: 'Vance', given: ['Tobin'] }], birthDate: '1950-05-04' });
+  const { disk, access } = await sealedDevice();
+  const world = makeWorld(server, disk);
+  await store(world, wholeVisit, visit, 'A-91');
+  await world.outbox.wake();
+  const asked = world.view().asked.get(visit);
+  expect(asked).toMatchObject({ number: 'A-91', name: 'Tobin Vance', born: '1950-05-04' });
+  expect(server.repository.all('DocumentReference')).toEqual([]);
+  disk.putDown();
+  await access.open(rue.id, rue.secret);
+  await world.outbox.tryAgain(visit, () =>
+    disk.append(visit, [
+      { type: 'patient-checked', number: 'A-91', patient: asked!.patient, shown: 'Tobin Vance', yes: true },
+    ]),
+  );
+  expect(world.view()).toMatchObject({ waiting: 0, held: 0 });
+  expect(server.repository.all('DocumentReference')).toHaveLength(1);
+  const lies = await allThatLies();
+  for (const secret of ['A-91', 'Vance', '1950-05-04', asked!.patient]) expect(lies).not.toContain(secret);
+});
