@@ -17,6 +17,7 @@ import { derive, type VisitRecord } from '../records/derive';
 import { StoreError } from '../records/errors';
 import { openStore } from '../records/open';
 import type { Persistence, VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
+import { forgetWords } from '../scoring';
 import { browserVoice } from '../speaking';
 import { clipKey } from '../speaking/clip/key';
 import { playClip } from '../speaking/clip/play';
@@ -145,7 +146,7 @@ export class Kiosk {
     },
   });
   readonly #ears = new Ears(this.#embedded);
-  #naming = new AbortController();
+  #naming: AbortController | null = null;
   readonly #recorder = new Recorder(
     () => ['recordings', 'first-run'].includes(this.#state.page.at) && !this.#visiting,
   );
@@ -290,7 +291,7 @@ export class Kiosk {
 
   /** Says what a thing on the screen is called, where nothing else is said and nothing listens. Resolves then. */
   readonly name = async (text: string): Promise<void> => {
-    this.#naming.abort();
+    this.#hush();
     const { screen, visit } = kioskViewOf(this.actor.getSnapshot());
     if (screen !== 'visit' || !visit || visit.speaking >= 0 || visit.listening !== 'off') return;
     this.#naming = new AbortController();
@@ -298,6 +299,12 @@ export class Kiosk {
     const { language } = this.lesson.common;
     await this.#voice.speak({ language, sentences: [text], rate, volume }, this.#naming.signal);
   };
+
+  /** The reason of what was broken off holds on to whoever broke it off: it is not kept. */
+  #hush(): void {
+    this.#naming?.abort();
+    this.#naming = null;
+  }
 
   /** Any touch or key, wherever. */
   readonly present = () => this.#actor?.send({ type: 'PRESENT' });
@@ -450,6 +457,7 @@ export class Kiosk {
     this.#store?.putDown();
     setLight(this.#site.light);
     this.#lesson = null;
+    forgetWords();
     this.#page({ at: 'kiosk' });
     void this.speakIdle(this.#site.language);
   };
@@ -460,6 +468,7 @@ export class Kiosk {
     if (visit === this.#visit) {
       for (const type of ['WIPE', 'STAFF', 'CANCEL'] as const) this.actor.send({ type });
       this.#store?.putDown();
+      forgetWords();
     }
     return this.openVisits();
   }
@@ -517,7 +526,7 @@ export class Kiosk {
       },
       earFailed: (hearing) => this.#ears.failed(hearing),
       voice: this.#voice,
-      hush: () => this.#naming.abort(),
+      hush: () => this.#hush(),
       store: async (facts) => {
         await this.#store?.append(this.#visit, facts);
         this.#ears.take(facts);

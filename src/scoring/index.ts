@@ -7,5 +7,6 @@ export type { DraftConcept } from './draft';
 export { phrasesFor } from './hints';
 export { answersInstead, interpret, type TurnKind, wordsOfAnswers, yesNo } from './interpret';
 export { judge } from './judge';
+export { forgetWords } from './memo';
 export { compileStep, draftConcepts, type JudgeStep } from './step';
 export * from './types';

@@ -1,4 +1,5 @@
 import type { LanguagePack } from '../../phrasebanks/languages/pack';
+import { Memo } from './memo';
 import { normalize, stemOf, type Token } from './normalize';
 import { speller } from './similar';
 
@@ -79,19 +80,15 @@ export function makeLexicon(
   const real = new Set<string>([...heard, ...words, ...pack.stopWords]);
   const spell = speller(words, real);
   const anything = speller(words, new Set());
-  const joins = new Map<string, string | null>();
+  const joins = new Memo<string | null>(5_000);
   /** "space or", "compress her": a long word that was heard as two. */
   const joined = (a: Token, b: Token): string | null => {
     if (a.word.length < 3 || a.start === b.start || !tails.has(b.word)) return null;
-    const key = `${a.word} ${b.word}`;
-    const cached = joins.get(key);
-    if (cached !== undefined) return cached;
-    const glued = a.word + b.word;
-    const near = words.has(glued) ? glued : anything.find(glued);
-    const result = near !== null && near.length >= 6 && near.length >= a.word.length ? near : null;
-    if (joins.size > 5_000) joins.clear();
-    joins.set(key, result);
-    return result;
+    return joins.of(`${a.word} ${b.word}`, () => {
+      const glued = a.word + b.word;
+      const near = words.has(glued) ? glued : anything.find(glued);
+      return near !== null && near.length >= 6 && near.length >= a.word.length ? near : null;
+    });
   };
 
   return {

@@ -1,5 +1,6 @@
 import { dropAccents } from '../../phrasebanks/languages/accents';
 import type { LanguagePack } from '../../phrasebanks/languages/pack';
+import { Memo } from './memo';
 
 /** One word of the answer, ready to be matched. */
 export interface Token {
@@ -27,7 +28,7 @@ const sentenceEnd = /[.!\uFF0E\uFF01]\s/u;
 
 interface Ready {
   fillers: Map<string, string[][]>;
-  stems: Map<string, string>;
+  stems: Memo<string>;
 }
 const ready = new WeakMap<LanguagePack, Ready>();
 
@@ -43,21 +44,17 @@ function prepare(pack: LanguagePack): Ready {
     list.sort((a, b) => b.length - a.length);
     fillers.set(first, list);
   }
-  const made = { fillers, stems: new Map<string, string>() };
+  const made = { fillers, stems: new Memo<string>(20_000) };
   ready.set(pack, made);
   return made;
 }
 
 /** Stem of a lower-case word, irregular forms included. */
 export function stemOf(word: string, pack: LanguagePack): string {
-  const { stems } = prepare(pack);
-  const known = stems.get(word);
-  if (known !== undefined) return known;
-  const regular = Object.hasOwn(pack.irregular, word) ? (pack.irregular[word] ?? word) : word;
-  const stem = /^\d/.test(regular) ? regular : pack.stem(regular);
-  if (stems.size > 20_000) stems.clear();
-  stems.set(word, stem);
-  return stem;
+  return prepare(pack).stems.of(word, () => {
+    const regular = Object.hasOwn(pack.irregular, word) ? (pack.irregular[word] ?? word) : word;
+    return /^\d/.test(regular) ? regular : pack.stem(regular);
+  });
 }
 
 function simplify(raw: string): string {

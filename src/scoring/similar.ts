@@ -1,5 +1,6 @@
 import { doubleMetaphone } from 'double-metaphone';
 import { compareTwoStrings } from 'string-similarity';
+import { Memo } from './memo';
 
 /** Edits (insert, delete, replace, swap neighbours) from a to b; `limit + 1` once it is clear that it is more. */
 export function edits(a: string, b: string, limit = 3): number {
@@ -72,25 +73,24 @@ export function speller(targets: Iterable<string>, real: ReadonlySet<string>): S
       index.set(key, list);
     }
   }
-  const cache = new Map<string, string | null>();
+  const nearest = (word: string): string | null => {
+    const sound = soundOf(word);
+    let best: string | null = null;
+    let score = 0;
+    for (const known of new Set([...(bySound.get(sound) ?? []), ...(byFirst.get(word[0]!) ?? [])])) {
+      const value = near(word, known, sounds.get(known) === sound);
+      if (value > score) {
+        score = value;
+        best = known;
+      }
+    }
+    return best;
+  };
+  const found = new Memo<string | null>(5_000);
   return {
     find(word) {
       if (word.length < shortest || word.length > 24 || real.has(word) || !letters.test(word)) return null;
-      const cached = cache.get(word);
-      if (cached !== undefined) return cached;
-      const sound = soundOf(word);
-      let best: string | null = null;
-      let score = 0;
-      for (const known of new Set([...(bySound.get(sound) ?? []), ...(byFirst.get(word[0]!) ?? [])])) {
-        const value = near(word, known, sounds.get(known) === sound);
-        if (value > score) {
-          score = value;
-          best = known;
-        }
-      }
-      if (cache.size > 5_000) cache.clear();
-      cache.set(word, best);
-      return best;
+      return found.of(word, () => nearest(word));
     },
   };
 }
