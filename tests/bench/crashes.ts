@@ -1,0 +1,137 @@
+import { parseArgs } from 'node:util';
+import type { Page } from 'playwright-core';
+import { openKiosk } from '../browser/chromium';
+import { isOver, look, press, type Sight, startPractice, touch, until } from '../browser/visit';
+import { en } from '../browser/words';
+import { goal } from './figures';
+
+/*
+ * npm run crashes [-- --kills 200 --seed 1]
+ * Chromium is killed (SIGKILL) at random moments of practice visits by touch, and started again on the same profile:
+ * each answer that was confirmed on the screen has to be in the stored visit, the log without gaps, and the visit to go
+ * on at its step. Some six seconds a kill. Exit status 1 when anything was lost.
+ */
+
+const { values } = parseArgs({
+  options: { kills: { type: 'string', default: '200' }, seed: { type: 'string', default: '1' } },
+});
+const kills = Number(values.kills);
+let seed = Number(values.seed);
+const chance = () => {
+  seed = (seed * 48_271) % 2_147_483_647;
+  return seed / 2_147_483_647;
+};
+
+const kiosk = await openKiosk({ microphone: 'none' });
+
+/** An answer counts as confirmed once the screen responds to it. */
+const confirmed = new Set<string>();
+const note = ({ screen, step, attempt }: Sight) => {
+  if (screen === 'respond' || screen === 'handover') confirmed.add(`${step} ${attempt}`);
+};
+
+interface Stored {
+  seqs: number[];
+  judged: string[];
+}
+
+/** The newest visit as it lies on the disk. */
+const stored = (page: Page): Promise<Stored> =>
+  page.evaluate(
+    () =>
+      new Promise<Stored>((done, fail) => {
+        const opening = indexedDB.open('ownwords');
+        opening.onerror = () => fail(opening.error);
+        opening.onsuccess = () => {
+          const tx = opening.result.transaction(['visits', 'events']);
+          const visits = tx.objectStore('visits').getAll();
+          const events = tx.objectStore('events').getAll();
+          tx.oncomplete = () => {
+            const newest = (visits.result as { visit: string; startedAt: string }[]).sort((a, b) =>
+              b.startedAt.localeCompare(a.startedAt),
+            )[0]?.visit;
+            const own = (
+              events.result as {
+                visit: string;
+                seq: number;
+                fact: { type: string; step?: string; attempt?: number };
+              }[]
+            ).filter(({ visit }) => visit === newest);
+            opening.result.close();
+            done({
+              seqs: own.map(({ seq }) => seq),
+              judged: own
+                .filter(({ fact }) => fact.type === 'judged')
+                .map(({ fact }) => `${fact.step} ${fact.attempt}`),
+            });
+          };
+        };
+      }),
+  );
+
+const lost: string[] = [];
+const astray: string[] = [];
+let answers = 0;
+let visits = 0;
+for (let kill = 1; kill <= kills; kill++) {
+  const { page } = kiosk;
+  let step = '';
+  let started = false;
+  const end = Date.now() + 300 + chance() * 5_000;
+  try {
+    const { screen } = await until(
+      page,
+      'a screen',
+      (sight) => sight.screen !== '' && sight.screen !== 'opening',
+    );
+    if (screen === 'idle') {
+      await startPractice(page);
+      confirmed.clear();
+      visits += 1;
+    }
+    started = true;
+    await touch(
+      page,
+      (sight) => Date.now() > end || isOver(sight),
+      30_000,
+      (sight) => {
+        note(sight);
+        if (sight.step) step = sight.step;
+      },
+    );
+    if (isOver(await look(page))) {
+      await press(page, en.close);
+      confirmed.clear();
+      started = false;
+    }
+  } catch (error) {
+    astray.push(`before kill ${kill}: ${(error as Error).message.split('\n')[0]}`);
+  }
+  await kiosk.crash();
+  await kiosk.reopen();
+  const offer = await until(kiosk.page, 'a screen', ({ screen }) => screen !== '' && screen !== 'opening');
+  const { seqs, judged } = await stored(kiosk.page);
+  const order = seqs.toSorted((a, b) => a - b);
+  if (order.some((seq, k) => seq !== k)) lost.push(`kill ${kill}: entries ${order.join(' ')}`);
+  for (const answer of confirmed)
+    if (!judged.includes(answer)) lost.push(`kill ${kill}: the answer to ${answer}`);
+  answers += confirmed.size;
+  if (started && confirmed.size > 0 && offer.screen !== 'resume')
+    astray.push(`after kill ${kill}: ${offer.screen} in place of the offer to go on`);
+  if (offer.screen === 'resume') {
+    await press(kiosk.page, en.resumeYes);
+    const now = await until(kiosk.page, 'the visit', ({ screen }) => screen !== 'resume');
+    // Between two steps the next one may have begun.
+    if (step && now.step && now.step !== step && !judged.some((answer) => answer.startsWith(`${step} `)))
+      astray.push(`after kill ${kill}: in ${now.step}, and was in ${step}`);
+  }
+  if (kill % 10 === 0)
+    console.log(`${kill} kills, ${visits} visits, ${answers} confirmed answers looked for`);
+}
+await kiosk.close();
+for (const what of [...lost, ...astray]) console.log(what);
+goal(
+  `every one of ${answers} confirmed answers is there after ${kills} kills: ${lost.length} lost`,
+  lost.length === 0,
+);
+goal(`the visit is offered again and goes on at its step: ${astray.length} went astray`, astray.length === 0);
