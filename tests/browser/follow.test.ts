@@ -4,6 +4,9 @@ import { type Kiosk, openKiosk } from './chromium';
 import { press, startPractice, touch } from './visit';
 import { en } from './words';
 
+/** The machine may be busy. */
+const patience = { timeout: 60_000 };
+
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());
 
@@ -31,13 +34,14 @@ test('a following window shows a visit and a call for help, is no kiosk itself, 
   await touch(page, ({ screen }) => screen === 'explain', 60_000);
   await shows('visit');
   const title = await page.locator('h1').first().textContent();
-  await expect.poll(() => second.locator('h1').textContent()).toBe(title);
+  await expect.poll(() => second.locator('h1').textContent(), patience).toBe(title);
   await second.locator('img').waitFor();
   await expect
     .poll(
       async () =>
         (await page.locator('[data-captions]').textContent()) ===
         (await second.locator('[data-captions]').textContent()),
+      patience,
     )
     .toBe(true);
   expect(await second.getByRole('button').count()).toBe(0);
@@ -60,6 +64,8 @@ test('a following window shows a visit and a call for help, is no kiosk itself, 
   expect(await second.getByRole('heading', { name: en.helpTitle }).isVisible()).toBe(true);
   await page.goto(kiosk.address);
   await page.locator('[data-screen]').first().waitFor();
-  await expect.poll(() => second.locator('[data-following]').getAttribute('data-following')).toBe('visit');
+  await expect
+    .poll(() => second.locator('[data-following]').getAttribute('data-following'), patience)
+    .toBe('visit');
   expect(kiosk.errors).toEqual([]);
 });

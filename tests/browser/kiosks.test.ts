@@ -9,6 +9,9 @@ import { panels } from './panels';
 import { focused } from './tabs';
 import { en } from './words';
 
+/** The machine may be busy. */
+const patience = { timeout: 60_000 };
+
 let kiosk: Kiosk;
 let server: FhirServer;
 afterEach(async () => {
@@ -54,7 +57,7 @@ test('two kiosks file with one server, one of them a day late, and a desk reads 
   await putVisits(other.page, [over(2, 'A-2'), over(4, 'A-1')]);
   await Promise.all([one.reload(), other.page.reload()]);
   await other.page.getByText('2 visits are not yet filed in the record. See Visits.').waitFor();
-  await expect.poll(notes).toEqual(wanted([1, 3]));
+  await expect.poll(notes, patience).toEqual(wanted([1, 3]));
 
   // It tries for a day in vain, then the cable is in again.
   await other.page.clock.fastForward('24:00:00');
@@ -62,10 +65,13 @@ test('two kiosks file with one server, one of them a day late, and a desk reads 
   expect(notes()).toEqual(wanted([1, 3]));
   other.cable.out = false;
   await expect
-    .poll(async () => {
-      await other.page.clock.fastForward('15:00');
-      return notes();
-    })
+    .poll(
+      async () => {
+        await other.page.clock.fastForward('15:00');
+        return notes();
+      },
+      { ...patience, interval: 2_000 },
+    )
     .toEqual(wanted([1, 2, 3, 4]));
   expect(server.repository.all('Procedure')).toHaveLength(4);
 
