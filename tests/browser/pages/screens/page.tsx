@@ -394,11 +394,7 @@ const follows = (change: Partial<VisitView>, silent = false, lost = false) => (
 const staff: Record<string, () => React.ReactNode> = {
   'first-run': firstRun,
   'first-run-sound': firstRun,
-  'first-run-languages': firstRun,
   'first-run-secret': firstRun,
-  'first-run-practice': firstRun,
-  keep: () => <Keep backups={backups} sealed onSetUp={nothing} onBack={nothing} />,
-  'keep-open': () => <Keep backups={backups} sealed={false} onSetUp={nothing} onBack={nothing} />,
   'keep-file': () => <Keep backups={backups} sealed onSetUp={nothing} onBack={nothing} />,
   unreadable: () => (
     <Unreadable why="Its beginning could not be read." unfiled onErase={nothing} onBack={nothing} />
@@ -554,12 +550,8 @@ const press = (selector: string) =>
 
 /** What is touched on a screen before it is looked at. */
 const touched: Record<string, () => void> = {
-  ...Object.fromEntries(
-    ['sound', 'languages', 'secret', 'practice'].map((step, at) => [
-      `first-run-${step}`,
-      () => press(`ol li:nth-child(${at + 2}) button`),
-    ]),
-  ),
+  'first-run-sound': () => press('ol li:nth-child(2) button'),
+  'first-run-secret': () => press('ol li:nth-child(4) button'),
   'keep-file': () => {
     const input = document.querySelector<HTMLInputElement>('input[type=file]')!;
     const given = new DataTransfer();
