@@ -15,6 +15,7 @@ import type { OutboxView } from '../fhir/outbox';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
 import { derive, type VisitRecord } from '../records/derive';
 import { StoreError } from '../records/errors';
+import { interruptedVisit } from '../records/interrupted';
 import { openStore } from '../records/open';
 import type { Persistence, VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
 import { forgetWords } from '../scoring';
@@ -250,9 +251,8 @@ export class Kiosk {
     await this.speakIdle(site.language);
     // A site may have named a language that is not there; the reason is among the notices.
     if (!this.#state.idle) await this.speakIdle('en');
-    const [interrupted] =
-      this.#store.mode === 'disk' ? await this.#quietly(this.#store.openVisits(), []) : [];
-    if (interrupted) await this.goOn(interrupted.visit);
+    const interrupted = await this.#quietly(interruptedVisit(this.#store), null);
+    if (interrupted) await this.goOn(interrupted);
     else await this.firstRun.offer();
     this.#page({ at: 'kiosk' });
     setTimeout(

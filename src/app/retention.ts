@@ -44,6 +44,9 @@ export class Retention {
   }
 
   begin(): void {
+    const { keepDays, onChange } = this.options;
+    // Until it has been looked at for the first time.
+    onChange({ keepDays, waiting: 0, misdated: 0, clock: 'right' });
     this.#sleep(waits.first);
   }
 

@@ -13,12 +13,15 @@ import { useAsked } from './useAsked';
 export function Keep({
   backups,
   sealed,
+  keepDays,
   onSetUp,
   onBack,
 }: {
   backups: Backups;
   /** Is there a key of the ward? Without one there is nothing to seal a file with. */
   sealed: boolean;
+  /** Days after which finished visits are erased here; left out: never. */
+  keepDays?: number | undefined;
   onSetUp: () => void;
   onBack: () => void;
 }) {
@@ -32,7 +35,7 @@ export function Keep({
       </div>
       <div className={styles.form}>
         {sealed ? <Save backups={backups} /> : <NotYet onSetUp={onSetUp} />}
-        <Restore backups={backups} sealed={sealed} />
+        <Restore backups={backups} sealed={sealed} keepDays={keepDays} />
       </div>
     </main>
   );
@@ -78,7 +81,15 @@ function Save({ backups }: { backups: Backups }) {
   );
 }
 
-function Restore({ backups, sealed }: { backups: Backups; sealed: boolean }) {
+function Restore({
+  backups,
+  sealed,
+  keepDays,
+}: {
+  backups: Backups;
+  sealed: boolean;
+  keepDays: number | undefined;
+}) {
   const { busy, problem, done, ask, onSubmit } = useAsked();
   const [share, setShare] = useState(0);
   const [seen, setSeen] = useState<FileSeen | null>(null);
@@ -112,6 +123,7 @@ function Restore({ backups, sealed }: { backups: Backups; sealed: boolean }) {
     >
       <p className={styles.caption}>
         Adds what is missing here. Nothing that is here is written over or lost.
+        {keepDays && ` Visits that ended more than ${keepDays} days ago are erased again soon after.`}
       </p>
       <label className={styles.field}>
         File

@@ -154,6 +154,7 @@ function StaffScreen({
         <Keep
           backups={page.backups}
           sealed={page.sealed}
+          keepDays={site?.keepDays}
           onSetUp={kiosk.openSetUp}
           onBack={kiosk.openVisits}
         />
