@@ -35,7 +35,10 @@ export class FilingDesk {
       this.#outbox = new Outbox({
         store: store(),
         server: { ...recordServer, kiosk: recordServer.kiosk ?? ward },
-        read,
+        read: async (visit) => {
+          const stored = await read(visit);
+          return stored?.chart ?? stored;
+        },
         onChange,
         onTrouble,
       });

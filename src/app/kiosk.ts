@@ -50,7 +50,12 @@ import type { Ward } from './ward';
 export interface StoredVisit {
   record: VisitRecord;
   lesson: FullLesson;
+  /** The same in the language of staff and chart, where the visit was held in another one. */
+  chart?: { record: VisitRecord; lesson: FullLesson };
 }
+
+/** Of the screens of staff, and of the note. */
+const staffLanguage = 'en';
 
 /** How the records lie: open, sealed and opened by somebody, or in memory only, where nothing can be sealed. */
 export type Sealing = { state: 'open' } | { state: 'sealed'; by: string } | { state: 'memory' };
@@ -512,8 +517,13 @@ export class Kiosk {
     const events = (await this.#store?.events(visit)) ?? [];
     const started = events.find(({ fact }) => fact.type === 'visit-started')?.fact;
     if (started?.type !== 'visit-started') return null;
-    const lesson = await this.#lessons.load(started.start.module, started.start.language);
-    return { record: derive(events, lesson), lesson };
+    const { module, language } = started.start;
+    const lesson = await this.#lessons.load(module, language);
+    const record = derive(events, lesson);
+    if (language === staffLanguage) return { record, lesson };
+    // A module may be there in this language alone.
+    const own = await this.#lessons.load(module, staffLanguage).catch(() => null);
+    return { record, lesson, ...(own ? { chart: { record: derive(events, own), lesson: own } } : {}) };
   }
 
   #services() {

@@ -60,7 +60,9 @@ export function visitResources(
   const period = periodOf(startedAt, endedAt);
   const state = ({ open: 'in-progress', completed: 'completed', stopped: 'stopped' } as const)[record.state];
   const title = plainText(fill(texts.teaching.title, start)) ?? start.module;
-  const head = (part: Part) => ({ id: partId(visit, part), language: start.language });
+  // Of what is written here, not of the visit.
+  const { language } = texts.teaching;
+  const head = (part: Part) => ({ id: partId(visit, part), language });
   const named = (part: Part) => ({ identifier: [partIdentifier(visit, part)] });
   const { patient, learner, device } = links;
   const place = plainText(`${start.ward}, bed ${start.bed}`) ?? 'Ward';
@@ -86,7 +88,7 @@ export function visitResources(
       {
         attachment: {
           contentType: 'text/plain; charset=utf-8',
-          language: start.language,
+          language,
           data: toBase64(
             chartNote(record, texts.teaching, links.timeZone ? { timeZone: links.timeZone } : {}),
           ),

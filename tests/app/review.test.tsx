@@ -8,7 +8,7 @@ import { readSite } from '../../src/app/site';
 import { ReviewPage } from '../../src/app/staff/ReviewPage';
 import { exportSchema } from '../../src/fhir/schema';
 import { derive } from '../../src/records/derive';
-import type { VisitFact } from '../../src/records/types';
+import type { VisitEvent, VisitFact } from '../../src/records/types';
 
 afterEach(() => {
   cleanup();
@@ -116,5 +116,31 @@ describe('the review of a visit', () => {
     const [questions] = screen.getAllByRole('list');
     expect(questions?.textContent).toContain('Can I wash itnot answered yet'.replace('it', 'it '));
     expect(questions?.textContent).toContain('Help was called by words of distress: I cannot breathe');
+  });
+
+  it('of a visit in another language is in that of staff, and so is the note; the handout is the learner’s', async () => {
+    const [spanish, english] = await Promise.all(
+      ['es', 'en'].map((one) => loadLesson('inhaler-spacer', one)),
+    );
+    const start = practiceStart(readSite('{}').site, spanish!);
+    const at = '2026-03-02T14:00:00.000Z';
+    const events: VisitEvent[] = [
+      { visit: start.visit, seq: 0, at, fact: { type: 'visit-started', start } },
+      { visit: start.visit, seq: 1, at, fact: { type: 'finished', how: 'stopped' } },
+    ];
+    const [stored, chart] = [spanish!, english!].map((lesson) => ({
+      record: derive(events, lesson),
+      lesson,
+    }));
+    render(<ReviewPage stored={{ ...stored!, chart: chart! }} onDone={() => {}} onBack={() => {}} />);
+    const label = 'inhaler-spacer.prepare.shake';
+    const [theirs, ours] = [spanish!, english!].map(({ teaching }) => teaching.concepts[label]!.label);
+    expect(theirs).not.toBe(ours);
+    expect(screen.getByRole('button', { name: `Decide otherwise: ${ours}` })).toBeDefined();
+    const note = document.querySelector('pre')?.textContent;
+    expect(note).toContain(english!.teaching.title);
+    expect(note).toContain('Language: Spanish');
+    expect(note).not.toContain(theirs);
+    expect(document.querySelector('[lang=es]')?.textContent).toContain(spanish!.teaching.title);
   });
 });

@@ -71,6 +71,12 @@ describe('a visit as FHIR', () => {
     expect(Buffer.from(data, 'base64').toString('utf8')).toBe(chartNote(recordOf(facts), texts.teaching));
   });
 
+  it('is in the language of its texts, which are those of the chart, whatever the visit was held in', () => {
+    const note = find(exported(visits['a caregiver']!), 'DocumentReference')!;
+    expect([note.language, note.content[0]!.attachment.language]).toEqual(['en', 'en']);
+    expect(chartNote(recordOf(visits['a caregiver']!), texts.teaching)).toContain('Language: French');
+  });
+
   it('says how it went in the codes that R4 lists for the outcome of a procedure', () => {
     const outcome = (name: string) => find(exported(visits[name]!), 'Procedure')?.outcome?.coding?.[0];
     expect(outcome('all understood')).toEqual(procedureOutcomes.all);

@@ -56,15 +56,16 @@ export function ReviewPage({
   onErase?: () => void;
   onBack: () => void;
 }) {
-  const { record, lesson } = stored;
+  // What staff read and what goes into the chart is in their language; the handout is in the learner's.
+  const { record, lesson } = stored.chart ?? stored;
   const { large, print } = usePrint();
   const made = useMemo(
     () => ({
       summary: summarize(record, lesson),
       note: chartNote(record, lesson.teaching),
-      handout: handoutOf(record, lesson),
+      handout: handoutOf(stored.record, stored.lesson),
     }),
-    [record, lesson],
+    [record, lesson, stored],
   );
   const exportIt = () =>
     downloadJson(
