@@ -2,6 +2,7 @@ import type * as z from 'zod/mini';
 import type { ZodMiniType } from 'zod/mini';
 import type { Lesson } from '../../machines/types';
 import { type JudgingFile, judgingSchema } from '../../phrasebanks/judging';
+import { loadPack } from '../../phrasebanks/languages/load';
 import { parse } from '../../phrasebanks/parse';
 import { type CommonFile, commonSchema, moduleSchema, teachingSchema } from '../../phrasebanks/schema';
 
@@ -77,6 +78,8 @@ export async function loadLesson(module: string, language: string): Promise<Full
     ...taughtFiles(module, language),
     load(judgingSchema, `${module}/${language}.judging.json`),
     loadCommon(language),
+    // Judged with it later: from then on it is at hand.
+    loadPack(language),
   ]);
   return { module: moduleFile, teaching, judging, common };
 }

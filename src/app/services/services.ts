@@ -9,6 +9,7 @@ import type {
   SpeakInput,
 } from '../../../machines/services';
 import type { JudgeInput, Meaning, TurnRequest } from '../../../machines/types';
+import { loadPack } from '../../../phrasebanks/languages/load';
 import { weighSound } from '../../hearing/audio/weigh';
 import type { EndReason, HearEvent, Hearing } from '../../hearing/types';
 import type { VisitFact } from '../../records/types';
@@ -20,7 +21,6 @@ import {
   interpret,
   judge,
   judgeCards,
-  languagePack,
   orderAmong,
   phrasesFor,
   wordsOfAnswers,
@@ -57,12 +57,6 @@ export const cardSeed = (concepts: readonly string[]) =>
 /** The real services, for whatever visit runs. */
 export function servicesOf(world: World): Services {
   const { lesson } = world;
-  const packOf = (language: string) => {
-    const pack = languagePack(language);
-    if (!pack) throw new Error(`There is no language pack for "${language}" in phrasebanks/languages`);
-    return pack;
-  };
-
   return {
     speak: fromCallback<{ type: 'none' }, SpeakInput>(({ input, sendBack }) => {
       const stop = new AbortController();
@@ -123,7 +117,7 @@ export function servicesOf(world: World): Services {
 
     interpret: fromPromise<Meaning, InterpretInput>(async ({ input }) => {
       const { common } = lesson();
-      const pack = packOf(input.language);
+      const pack = await loadPack(input.language);
       const about = wordsOfAnswers(lesson().judging, pack);
       const meaning = interpret(input.heard, common, input.kind, pack, about);
       if (meaning.kind === 'command' && input.concepts.length > 0 && input.kind !== 'yes-no') {
@@ -139,7 +133,7 @@ export function servicesOf(world: World): Services {
     }),
 
     judge: fromPromise<Finding[], JudgeInput>(async ({ input }) => {
-      const pack = packOf(input.language);
+      const pack = await loadPack(input.language);
       return judge(input.heard, compileStep(lesson().judging, input.concepts, pack), pack);
     }),
 
@@ -150,7 +144,7 @@ export function servicesOf(world: World): Services {
     }),
 
     answerQuestion: fromPromise<Answer, QuestionInput>(async ({ input }) => {
-      const found = findAnswer(input.text, lesson().teaching.answers, packOf(input.language));
+      const found = findAnswer(input.text, lesson().teaching.answers, await loadPack(input.language));
       return found ? { id: found.id, says: found.says } : null;
     }),
 
