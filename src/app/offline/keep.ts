@@ -17,7 +17,7 @@ export interface OfflineState {
 
 /** What a page needs of the browser; given in tests. */
 export interface Browser {
-  register(): Promise<ServiceWorkerRegistration>;
+  register(): Promise<ServiceWorkerRegistration | undefined>;
   container: Pick<ServiceWorkerContainer, 'controller' | 'addEventListener'>;
   version(): Promise<AppVersion>;
   reload(): void;
@@ -64,6 +64,8 @@ export class Offline {
     });
     try {
       const registration = await browser.register();
+      // A browser that is told to take none resolves with nothing.
+      if (!registration) return;
       this.#registration = registration;
       registration.addEventListener('updatefound', () => this.#follow(registration.installing));
       this.#follow(registration.installing);

@@ -107,6 +107,21 @@ test('loads itself again when a newer copy has taken over, but not in a visit th
   expect(w.reloads).toBe(1);
 });
 
+test('where workers are blocked there is no copy, and nothing is amiss', async () => {
+  const offline = new Offline(
+    {
+      container: Object.assign(new EventTarget(), { controller: null }) as never,
+      register: async () => undefined,
+      version: async () => ({ version: '1.0.0+abc', files: 3, bytes: 9 }),
+      reload: () => {},
+      every: () => {},
+    },
+    () => true,
+  );
+  await offline.start();
+  expect(offline.state()).toMatchObject({ copy: 'none', problem: '' });
+});
+
 test('a browser that keeps no copies is told of, and nothing else happens', async () => {
   const w = world({ refuses: true });
   await w.offline.start();
