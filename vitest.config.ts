@@ -23,7 +23,8 @@ export default defineConfig({
           globalSetup: ['tests/browser/build.ts'],
           testTimeout: 240_000,
           hookTimeout: 240_000,
-          fileParallelism: false,
+          // Most of their time they wait for a voice or a listener: two share the cores.
+          maxWorkers: 2,
         },
       },
     ],
