@@ -8,7 +8,7 @@ import { summarize, toJson } from '../records/summary';
 import { cardsFor, orderAmong } from '../scoring';
 import { Handout } from './handout/Handout';
 import { usePrint } from './handout/usePrint';
-import type { Kiosk, KioskState, StoredVisit } from './kiosk';
+import type { Kiosk } from './kiosk';
 import { Cover, StillThere } from './learner/Away';
 import { Learner } from './learner/Learner';
 import { Scanner } from './learner/Scanner';
@@ -21,6 +21,7 @@ import { steadyTouch } from './shared/steadyTouch';
 import { WordsOf } from './shared/words';
 import { defaultTimings } from './site';
 import { Idle } from './staff/Idle';
+import type { KioskState, StoredVisit } from './state';
 
 /** The kiosk itself: idle, a visit, and what happens when nobody is there. */
 export function KioskPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState }) {
@@ -65,7 +66,7 @@ export function KioskPage({ kiosk, state }: { kiosk: Kiosk; state: KioskState })
         <Cover
           text={captions.join(' ')}
           go={kiosk.lesson.common.screens.visits}
-          onGo={kiosk.openVisits}
+          onGo={kiosk.records.list}
           onHelp={kiosk.helpWhenParked}
         />
       )}
@@ -122,7 +123,7 @@ function IdlePage({
         onLanguage={kiosk.speakIdle}
         onPractice={kiosk.practice}
         onStart={kiosk.openStart}
-        onVisits={kiosk.openVisits}
+        onVisits={kiosk.records.list}
         onSetUp={isNew ? kiosk.firstRun.openPage : undefined}
         onNotNow={() => kiosk.firstRun.leave('later')}
         notices={[...notices, ...unfiled(outbox)]}
@@ -205,7 +206,7 @@ function End({
         onNext={nextIn(stored.record.start) ? () => kiosk.followOn.next(visit) : undefined}
         onPrint={() => print(stored.record.start?.barriers.includes('sight') ?? false)}
         onSave={save}
-        onClinician={() => kiosk.review(visit)}
+        onClinician={() => kiosk.records.review(visit)}
         onClose={kiosk.close}
       />
       <Handout handout={made.handout} large={large} />

@@ -2,10 +2,10 @@ import type { FiledPage } from '../fhir/filed';
 import type { OutboxView } from '../fhir/outbox';
 import type { PatientAsked } from '../fhir/whose';
 import type { VisitStore } from '../records/types';
-import type { StoredVisit } from './kiosk';
 import type { Outbox } from './outbox';
 import type { Site } from './site';
 import type { Room } from './staffRoom';
+import type { StoredVisit } from './state';
 
 export interface FilingParts {
   store: () => VisitStore;

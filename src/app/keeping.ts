@@ -3,10 +3,10 @@ import type { Restored } from '../records/backup/plan';
 import type { Checked } from '../records/backup/read';
 import type { Access } from '../records/seal/access';
 import type { VisitStore } from '../records/types';
-import type { Page } from './kiosk';
 import type { Retention, RetentionView } from './retention';
 import type { Site } from './site';
 import type { Room } from './staffRoom';
+import type { Page } from './state';
 
 export interface KeepingParts {
   store: () => VisitStore;

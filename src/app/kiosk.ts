@@ -10,14 +10,11 @@ import {
 import { narrowed } from '../../phrasebanks/narrow';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
-import type { FiledPage } from '../fhir/filed';
-import type { OutboxView } from '../fhir/outbox';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
-import { derive, type VisitRecord } from '../records/derive';
-import { StoreError } from '../records/errors';
+import { derive } from '../records/derive';
 import { interruptedVisit } from '../records/interrupted';
 import { openStore } from '../records/open';
-import type { Persistence, VisitFact, VisitHeader, VisitStart, VisitStore } from '../records/types';
+import type { VisitFact, VisitStart, VisitStore } from '../records/types';
 import { forgetWords } from '../scoring';
 import { browserVoice } from '../speaking';
 import { clipKey } from '../speaking/clip/key';
@@ -26,16 +23,16 @@ import { withClips } from '../speaking/clip/voice';
 import type { Speaking } from '../speaking/types';
 import { Ears } from './ears';
 import { FilingDesk } from './filing';
-import { FirstRunDesk, type FirstRunPage } from './firstRun';
+import { FirstRunDesk } from './firstRun';
 import { tellFollowers } from './follow/channel';
 import { type FollowView, followView } from './follow/followView';
-import { FollowOn, type ShownFollowUp } from './followOn';
-import { type Backups, KeepingDesk } from './keeping';
+import { FollowOn } from './followOn';
+import { KeepingDesk } from './keeping';
 import { type FullLesson, LessonShelf, loadCommon, offered } from './lessons';
 import type { OfflineState } from './offline/keep';
 import { practiceModule, practiceStart } from './practice';
 import { Recorder } from './recorder';
-import type { RetentionView } from './retention';
+import { RecordsDesk } from './recordsDesk';
 import { ReviewDesk } from './reviewDesk';
 import { playCall } from './services/earcon';
 import { servicesOf } from './services/services';
@@ -43,75 +40,11 @@ import { sound, wakeSound } from './services/sound';
 import { setLight } from './shared/light';
 import { fitScreen } from './shared/screen';
 import { fetchSite, type Site } from './site';
-import type { Room, StaffRoom } from './staffRoom';
+import type { KioskState, Page, StoredVisit } from './state';
 import type { StudioParts } from './studio';
-import type { Ward } from './ward';
-
-export interface StoredVisit {
-  record: VisitRecord;
-  lesson: FullLesson;
-  /** The same in the language of staff and chart, where the visit was held in another one. */
-  chart?: { record: VisitRecord; lesson: FullLesson };
-}
 
 /** Of the screens of staff, and of the note. */
 const staffLanguage = 'en';
-
-/** How the records lie: open, sealed and opened by somebody, or in memory only, where nothing can be sealed. */
-export type Sealing = { state: 'open' } | { state: 'sealed'; by: string } | { state: 'memory' };
-
-/** Pages of the staff that lie over the idle kiosk. The kiosk's own screens come from its machine. */
-export type Page =
-  | { at: 'opening' }
-  | { at: 'kiosk' }
-  | { at: 'start'; lessons: FullLesson[]; sealing: Sealing['state'] }
-  | { at: 'open-records'; room: Room; onOpened: () => void }
-  | { at: 'set-up'; room: Room }
-  | { at: 'people'; room: Room; me: string }
-  | { at: 'on-server'; room: Room; more: () => Promise<FiledPage> }
-  | { at: 'visits'; visits: VisitHeader[]; sealing: Sealing; followUps: Map<string, ShownFollowUp> | null }
-  | { at: 'recheck'; visit: string; stored: StoredVisit }
-  | { at: 'ward'; ward: Ward }
-  | { at: 'recordings'; lessons: FullLesson[] }
-  | { at: 'keep'; backups: Backups; sealed: boolean }
-  | { at: 'unreadable'; visit: string; why: string }
-  | FirstRunPage
-  | { at: 'review'; visit: string; stored: StoredVisit };
-
-export interface KioskState {
-  page: Page;
-  /** Of the idle screen and the practice visit: what is shared in its language, and all languages to choose from. */
-  idle: { common: CommonFile; languages: string[] } | null;
-  site: Site | null;
-  /** How far the filing of visits is; null: this site files none. */
-  outbox: OutboxView | null;
-  /** How long visits are kept; left out: until staff erase them. */
-  keeping?: RetentionView;
-  /** The copy for work without a server; left out: none is kept here. */
-  offline?: OfflineState;
-  /** What was read from site.json, for the set-up. */
-  settings?: { given: string[]; problems: string[] };
-  /** Nothing has been set up here yet, and staff are offered to be led through it. */
-  isNew?: boolean;
-  /** Whether the browser promised to keep what is stored. */
-  persistence?: Persistence;
-  /** For staff: what does not work as it should. */
-  notices: string[];
-  /** The records are about to close by themselves. */
-  closing?: string;
-}
-
-/** Pages that show something of the records. */
-const staffOnly = new Set<Page['at']>([
-  'visits',
-  'review',
-  'unreadable',
-  'recheck',
-  'people',
-  'keep',
-  'on-server',
-  'ward',
-]);
 
 /** ms after which the first screen has surely been drawn. */
 const afterStart = 4_000;
@@ -168,8 +101,8 @@ export class Kiosk {
   readonly filing = new FilingDesk({
     store: () => this.#openStore,
     read: (visit) => this.#read(visit),
-    show: (visit) => this.review(visit),
-    room: () => this.#room,
+    show: (visit) => this.records.review(visit),
+    room: () => this.records.room,
     onChange: (outbox) => this.#set({ outbox }),
     onTrouble: (sentence) => this.#notice(sentence),
   });
@@ -178,7 +111,7 @@ export class Kiosk {
   readonly reviewing = new ReviewDesk({
     store: () => this.#openStore,
     read: (visit) => this.#read(visit),
-    room: () => this.#room,
+    room: () => this.records.room,
     page: () => this.#state.page,
     turn: (page) => this.#page(page),
     wake: () => this.filing.wake(),
@@ -192,21 +125,21 @@ export class Kiosk {
     voice: () => kioskViewOf(this.actor.getSnapshot()).visit ?? normalVoice,
     page: () => this.#state.page,
     turn: (page) => this.#page(page),
-    review: (visit) => this.review(visit),
-    opened: (again, work) => this.#opened(again, work),
-    room: () => this.#room,
+    review: (visit) => this.records.review(visit),
+    opened: (again, work) => this.records.opened(again, work),
+    room: () => this.records.room,
     attempt: (work) => this.#try(work),
   });
 
   /** For the screens on which staff see to how long and where visits are kept. */
   readonly keeping = new KeepingDesk({
     store: () => this.#openStore,
-    room: () => this.#staffRoom(),
+    room: () => this.records.fetchRoom(),
     idle: () => this.resting(),
     onChange: (keeping) => this.#set({ keeping }),
     onTrouble: (sentence) => this.#notice(sentence),
     turn: (page) => this.#page(page),
-    opened: (again, work) => this.#opened(again, work),
+    opened: (again, work) => this.records.opened(again, work),
     gone: (visit) => this.#gone(visit),
   });
 
@@ -214,16 +147,27 @@ export class Kiosk {
   readonly firstRun = new FirstRunDesk({
     store: () => this.#openStore,
     site: () => this.#site,
-    sealing: () => this.#sealing.state,
-    room: () => this.#staffRoom(),
+    sealing: () => this.records.sealing.state,
+    room: () => this.records.fetchRoom(),
     turn: (page) => this.#page(page),
     attempt: (work) => this.#try(work),
     leave: () => this.idle(),
     onChange: (isNew) => this.#set({ isNew }),
   });
 
-  /** Who may read the records. Learners do without it. */
-  #room: StaffRoom | null = null;
+  /** For the screens on which staff read the records. */
+  readonly records: RecordsDesk = new RecordsDesk({
+    store: () => this.#openStore,
+    site: () => this.#site,
+    read: (visit) => this.#read(visit),
+    filing: this.filing,
+    followOn: this.followOn,
+    page: () => this.#state.page,
+    turn: (page) => this.#page(page),
+    set: (change) => this.#set(change),
+    attempt: (work) => this.#try(work),
+    quietly: (work, otherwise) => this.#quietly(work, otherwise),
+  });
 
   readonly subscribe = (listener: () => void) => {
     this.#listeners.add(listener);
@@ -262,7 +206,7 @@ export class Kiosk {
     this.#page({ at: 'kiosk' });
     setTimeout(
       () =>
-        void this.#staffRoom().then(
+        void this.records.fetchRoom().then(
           (room) => room.prepare(),
           () => {},
         ),
@@ -317,14 +261,14 @@ export class Kiosk {
   readonly idle = () => {
     this.actor.send({ type: 'CANCEL' });
     this.#page({ at: 'kiosk' });
-    this.#closeRecords('left');
+    this.records.close('left');
   };
 
   readonly openStart = () =>
     this.#try(async () => {
       const lessons = await this.#lessons.all();
       this.actor.send({ type: 'STAFF' });
-      this.#page({ at: 'start', lessons, sealing: this.#sealing.state });
+      this.#page({ at: 'start', lessons, sealing: this.records.sealing.state });
     });
 
   /** Sets the language of the idle screen and of the practice visit. One that cannot be had changes nothing. */
@@ -359,72 +303,12 @@ export class Kiosk {
     return this.#try(async () => this.#page({ at: 'recordings', lessons: await this.#lessons.all() }));
   };
 
-  readonly openVisits = (): Promise<void> =>
-    this.#opened(this.openVisits, async () => {
-      const visits = await this.#openStore.list();
-      this.#set({ persistence: await this.#openStore.persist() });
-      this.#page({ at: 'visits', visits, sealing: this.#sealing, followUps: null });
-      void this.followOn.look(visits);
-    });
-
-  readonly openWard = (): Promise<void> =>
-    this.#opened(this.openWard, async () => {
-      await this.#room?.note('ward-read');
-      const { makeWard } = await import('./ward');
-      const note: Parameters<typeof makeWard>[0]['note'] = async (what, detail) =>
-        this.#room?.note(what, undefined, detail);
-      this.#page({
-        at: 'ward',
-        ward: await makeWard({ store: () => this.#openStore, note, site: this.#site }),
-      });
-    });
-
-  readonly openSetUp = () =>
-    this.#try(async () => this.#page({ at: 'set-up', room: await this.#staffRoom() }));
-
-  readonly openPeople = (): Promise<void> =>
-    this.#opened(this.openPeople, async () => {
-      const room = await this.#staffRoom();
-      this.#page({ at: 'people', room, me: room.session?.id ?? '' });
-    });
-
-  /** What all kiosks have filed. Only for staff who have opened: it names patients of others. */
-  readonly openServer = (): Promise<void> =>
-    this.#opened(this.openServer, async () => {
-      const room = await this.#staffRoom();
-      if (!room.session) throw new Error('Set a staff secret first: what others have filed names patients.');
-      await room.note('server-listed');
-      this.#page({ at: 'on-server', room, more: await this.filing.filed(this.#site) });
-    });
-
-  readonly review = (visit: string): Promise<void> =>
-    this.#opened(
-      () => this.review(visit),
-      async () => {
-        await this.#room?.note('read', visit);
-        const stored = await this.#read(visit).catch((error: unknown) => {
-          if (error instanceof StoreError && error.code === 'broken-seal') return error.message;
-          throw error;
-        });
-        if (!stored || typeof stored === 'string') {
-          this.#page({ at: 'unreadable', visit, why: stored ?? 'Its beginning could not be read.' });
-          return;
-        }
-        this.#page({ at: 'review', visit, stored });
-        void this.filing.ask(visit);
-      },
-    );
-
-  /** What of a visit left the screen, for the trail. */
-  readonly did = (what: 'printed' | 'copied' | 'exported', visit: string) =>
-    this.#try(async () => this.#room?.note(what, visit));
-
   /** As staff do from the list of visits. */
   readonly goOnFromList = (visit: string) =>
-    this.#opened(
+    this.records.opened(
       () => this.goOnFromList(visit),
       async () => {
-        await this.#room?.note('went-on', visit);
+        await this.records.room?.note('went-on', visit);
         await this.goOn(visit);
       },
     );
@@ -475,7 +359,7 @@ export class Kiosk {
       this.#store?.putDown();
       forgetWords();
     }
-    return this.openVisits();
+    return this.records.list();
   }
 
   /** Which ear and which voice a language would get here, for the start form. */
@@ -495,7 +379,7 @@ export class Kiosk {
   async #run(start: VisitStart, past: VisitFact[], voice?: Voice): Promise<void> {
     await this.#recorder.stop();
     // Whoever learns gets the screen now.
-    this.#closeRecords('a visit began');
+    this.records.close('a visit began');
     const whole = await this.#lessons.load(start.module, start.language);
     const lesson = { ...whole, module: narrowed(whole.module, start.recheck) };
     const next = await this.#quietly(this.followOn.device(start), null);
@@ -584,40 +468,6 @@ export class Kiosk {
   get #site(): Site {
     if (!this.#state.site) throw new Error('The kiosk is not open yet');
     return this.#state.site;
-  }
-
-  /** Shows something of the records; asks for a secret first where they are sealed and nobody has opened. */
-  #opened(again: () => void, work: () => Promise<void>): Promise<void> {
-    return this.#try(async () => {
-      if (!this.#openStore.sealed || this.#room?.session) {
-        this.filing.opened();
-        await work();
-      } else this.#page({ at: 'open-records', room: await this.#staffRoom(), onOpened: again });
-    });
-  }
-
-  #closeRecords(why: string): void {
-    this.followOn.forget();
-    if (this.#room) void this.#quietly(this.#room.close(why), undefined);
-  }
-
-  async #staffRoom(): Promise<StaffRoom> {
-    const { StaffRoom } = await import('./staffRoom');
-    this.#room ??= new StaffRoom(
-      () => this.#openStore,
-      () => {
-        this.followOn.forget();
-        if (staffOnly.has(this.#state.page.at)) this.#page({ at: 'kiosk' });
-      },
-      (closing) => this.#set({ closing }),
-    );
-    return this.#room;
-  }
-
-  get #sealing(): Sealing {
-    const { sealed, mode } = this.#openStore;
-    if (sealed) return { state: 'sealed', by: this.#room?.session?.name ?? '' };
-    return { state: mode === 'disk' ? 'open' : 'memory' };
   }
 
   async #try(work: () => Promise<void>): Promise<void> {

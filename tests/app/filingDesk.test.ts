@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { FilingDesk, type FilingParts } from '../../src/app/filing';
-import type { StoredVisit } from '../../src/app/kiosk';
 import { readSite } from '../../src/app/site';
+import type { StoredVisit } from '../../src/app/state';
 import type { OutboxView } from '../../src/fhir/outbox';
 import { derive } from '../../src/records/derive';
 import { MemoryStore } from '../../src/records/memory';

@@ -1,7 +1,7 @@
 import { describe, expect, it, vi } from 'vitest';
 import { daysBack, FollowOn } from '../../src/app/followOn';
-import type { Page, StoredVisit } from '../../src/app/kiosk';
 import type { FullLesson } from '../../src/app/lessons';
+import type { Page, StoredVisit } from '../../src/app/state';
 import { derive } from '../../src/records/derive';
 import type { VisitFact, VisitHeader, VisitStart } from '../../src/records/types';
 import { logOf, otherId, started, startOf, texts, visitId, wholeVisit } from '../records/fixtures';

@@ -8,7 +8,7 @@ import { kioskMachine } from '../../machines';
 import { fill } from '../../machines/script';
 import type { Card, VisitScreen, VisitView } from '../../machines/types';
 import { KioskPage } from '../../src/app/KioskPage';
-import type { Kiosk, KioskState } from '../../src/app/kiosk';
+import type { Kiosk } from '../../src/app/kiosk';
 import { StillThere } from '../../src/app/learner/Away';
 import { Learner } from '../../src/app/learner/Learner';
 import { Summary } from '../../src/app/learner/Summary';
@@ -18,6 +18,7 @@ import { directionOf, nameOf } from '../../src/app/shared/language';
 import { WordsOf } from '../../src/app/shared/words';
 import { readSite } from '../../src/app/site';
 import { Idle } from '../../src/app/staff/Idle';
+import type { KioskState } from '../../src/app/state';
 import type { Summary as SummaryModel } from '../../src/records/summary';
 import { atRest, openScreens } from './view';
 

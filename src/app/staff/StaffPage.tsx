@@ -1,5 +1,6 @@
 import { useMemo, useRef } from 'react';
-import type { Kiosk, KioskState } from '../kiosk';
+import type { Kiosk } from '../kiosk';
+import type { KioskState } from '../state';
 import { makeStudio } from '../studio';
 import { unfiled } from './Erase';
 import { FirstRun } from './first/FirstRun';
@@ -66,19 +67,19 @@ function StaffScreen({
           sealing={page.sealing}
           place={place.current}
           followUps={page.followUps}
-          onOpen={kiosk.review}
+          onOpen={kiosk.records.review}
           onGoOn={kiosk.goOnFromList}
           onNext={kiosk.followOn.nextFromList}
           onFileNow={() => kiosk.filing.now()}
-          onWard={kiosk.openWard}
+          onWard={kiosk.records.ward}
           onRecordings={kiosk.openRecordings}
           onKeep={kiosk.keeping.openPage}
           onFirstRun={kiosk.firstRun.openPage}
           onClock={kiosk.keeping.confirmClock}
-          onSetUp={kiosk.openSetUp}
-          onPeople={kiosk.openPeople}
+          onSetUp={kiosk.records.setUp}
+          onPeople={kiosk.records.people}
           onFollow={openFollowing}
-          onServer={site?.recordServer ? kiosk.openServer : null}
+          onServer={site?.recordServer ? kiosk.records.server : null}
           onClose={kiosk.idle}
           onBack={kiosk.idle}
         />
@@ -91,7 +92,7 @@ function StaffScreen({
             lessons={page.lessons}
             studio={studio}
             notices={notices}
-            onBack={kiosk.openVisits}
+            onBack={kiosk.records.list}
           />
         )
       );
@@ -109,9 +110,9 @@ function StaffScreen({
           me={kiosk.reviewing.me}
           onAdd={(additions, name) => kiosk.reviewing.add(page.visit, additions, name)}
           onRecheck={() => kiosk.followOn.openRecheck(page.visit, page.stored)}
-          onDone={(what) => kiosk.did(what, page.visit)}
+          onDone={(what) => kiosk.records.did(what, page.visit)}
           onErase={() => kiosk.keeping.eraseForGood(page.visit)}
-          onBack={kiosk.openVisits}
+          onBack={kiosk.records.list}
         />
       );
     case 'unreadable':
@@ -120,7 +121,7 @@ function StaffScreen({
           why={page.why}
           unfiled={unfiled(outbox, page.visit)}
           onErase={() => kiosk.keeping.eraseForGood(page.visit)}
-          onBack={kiosk.openVisits}
+          onBack={kiosk.records.list}
         />
       );
     case 'first-run':
@@ -155,8 +156,8 @@ function StaffScreen({
           backups={page.backups}
           sealed={page.sealed}
           keepDays={site?.keepDays}
-          onSetUp={kiosk.openSetUp}
-          onBack={kiosk.openVisits}
+          onSetUp={kiosk.records.setUp}
+          onBack={kiosk.records.list}
         />
       );
     case 'recheck':
@@ -164,7 +165,7 @@ function StaffScreen({
         <RecheckForm
           record={page.stored.record}
           onStart={(entry) => kiosk.followOn.recheck(page.stored, entry)}
-          onBack={() => kiosk.review(page.visit)}
+          onBack={() => kiosk.records.review(page.visit)}
         />
       );
     case 'on-server':
@@ -172,26 +173,26 @@ function StaffScreen({
         <OnServer
           more={page.more}
           onRead={(visit) => page.room.note('server-read', visit)}
-          onBack={kiosk.openVisits}
+          onBack={kiosk.records.list}
           onClose={kiosk.idle}
         />
       );
     case 'open-records':
       return <OpenRecords room={page.room} onOpened={page.onOpened} onBack={kiosk.idle} />;
     case 'set-up':
-      return <SetUp room={page.room} onDone={kiosk.openVisits} onBack={kiosk.openVisits} />;
+      return <SetUp room={page.room} onDone={kiosk.records.list} onBack={kiosk.records.list} />;
     case 'people':
       return (
         <People
           room={page.room}
           me={page.me}
           kiosk={site?.recordServer?.kiosk ?? site?.ward ?? 'Kiosk'}
-          onBack={kiosk.openVisits}
+          onBack={kiosk.records.list}
           onClose={kiosk.idle}
         />
       );
     case 'ward':
-      return <WardPage ward={page.ward} onBack={kiosk.openVisits} />;
+      return <WardPage ward={page.ward} onBack={kiosk.records.list} />;
     default:
       return null;
   }

@@ -1,9 +1,9 @@
 import type { OutboxView } from '../../fhir/outbox';
 import type { Persistence, VisitHeader } from '../../records/types';
 import type { ShownFollowUp } from '../followOn';
-import type { Sealing } from '../kiosk';
 import type { OfflineState } from '../offline/keep';
 import type { RetentionView } from '../retention';
+import type { Sealing } from '../state';
 import { KeptFor } from './KeptFor';
 import styles from './Staff.module.css';
 import { Version } from './Version';
