@@ -32,7 +32,7 @@ async function says(page: Page, what: RegExp): Promise<string> {
   const line = page.getByText(what);
   await line.waitFor();
   const text = await line.textContent();
-  await page.getByRole('button', { name: 'Back' }).click();
+  await page.getByRole('button', { name: 'Back', exact: true }).click();
   return text ?? '';
 }
 
