@@ -15,8 +15,8 @@ export function Version({ offline }: { offline: OfflineState }) {
 
 function sentence({ copy, stored, files, waiting }: OfflineState): string {
   if (waiting) return 'A newer version is stored; it comes into use once nobody is in a visit.';
-  if (copy === 'whole') return 'All of it is stored on this device, so it works without a network.';
-  if (copy === 'storing') return `Storing it on this device: ${stored} of ${files} files.`;
-  if (copy === 'broken') return 'It is not stored on this device, so it needs its server.';
-  return 'It is not stored on this device.';
+  if (copy === 'whole') return 'The program is stored on this device, so it works without a network.';
+  if (copy === 'storing') return `Storing the program on this device: ${stored} of ${files} files.`;
+  if (copy === 'broken') return 'The program is not stored on this device, so it needs its server.';
+  return 'The program is not stored on this device.';
 }
