@@ -67,7 +67,9 @@ const get = ({ of, key }: Place) => (of as Record<string | number, unknown>)[key
 const set = ({ of, key }: Place, value: unknown) =>
   Object.defineProperty(of, key, { value, enumerable: true, configurable: true, writable: true });
 
-function apply(root: { root: unknown }, by: Change): void {
+function apply(root: { root: unknown }, change: Change): void {
+  // What is put in may be changed by the next one.
+  const by = structuredClone(change);
   const places = placesOf(root);
   const place = places[by.at % places.length]!;
   if (by.how === 'replace') set(place, by.by);

@@ -4,7 +4,7 @@ import { type JudgingFile, judgingSchema } from '../../phrasebanks/judging';
 import { PhrasebankError, parse } from '../../phrasebanks/parse';
 import { readCommon, readJudging, readModule, readTeaching } from '../../phrasebanks/read';
 import { commonSchema, moduleSchema, teachingSchema } from '../../phrasebanks/schema';
-import { compileStep, judge, languagePack } from '../../src/scoring';
+import { compileStep, type JudgeStep, judge, languagePack } from '../../src/scoring';
 import { mutatedFile, mutatedRuns } from '../mutated';
 
 const pack = languagePack('en')!;
@@ -25,7 +25,14 @@ judging.concepts = Object.fromEntries(
 
 const answers = ['', 'I do not rinse it, no wait, I do. Twice a day?', 'a'.repeat(500)];
 function judgesStill(file: JudgingFile): void {
-  const compiled = compileStep(file, Object.keys(file.concepts), pack);
+  let compiled: JudgeStep;
+  try {
+    compiled = compileStep(file, Object.keys(file.concepts), pack);
+  } catch (error) {
+    // What only the whole can tell: something points at what is not there.
+    expect((error as Error).message).toMatch(/^[\w-]*\/\w*\.judging\.json, \S.* there is no /);
+    return;
+  }
   for (const answer of answers)
     for (const finding of judge(answer, compiled, pack)) expect(finding.reason).not.toBe('');
 }
