@@ -12,10 +12,14 @@ import { executablePath } from './chromium';
 
 const policies = join(root, 'src/appliance/chromium-policies.json');
 const installed = 'http://localhost:4173';
-const mayMount = spawnSync('unshare', ['-m', 'mount', '--bind', '/tmp', '/tmp']).status === 0;
+const lacking = !existsSync('/etc/chromium')
+  ? "needs Debian's Chromium, which reads its policies from /etc/chromium"
+  : spawnSync('unshare', ['-m', 'mount', '--bind', '/tmp', '/tmp']).status !== 0
+    ? 'needs root and unshare, to put policies before one browser only'
+    : '';
 
-test.skipIf(!mayMount || !existsSync('/etc/chromium'))(
-  `Chromium takes every policy, opens nothing but the kiosk, and gives it a microphone and no camera${mayMount ? '' : ' (skipped: needs root and unshare, to put policies before one browser only)'}`,
+test.skipIf(lacking)(
+  `Chromium takes every policy, opens nothing but the kiosk, and gives it a microphone and no camera${lacking && ` (skipped: ${lacking})`}`,
   async () => {
     const home = mkdtempSync(join(tmpdir(), 'ownwords-policies-'));
     const server = await serve({ folder: dist, port: 0 });
