@@ -149,7 +149,11 @@ export const ask = (
   ...byEar(words, 'canSayAnswer'),
 ];
 
-export const sayBack = (words: Words, text: string): string[] => prompt(words, 'iHeard', { text });
+export const sayBack = (words: Words, text: string): string[] =>
+  // The ear writes stops of its own: one is enough.
+  prompt(words, 'iHeard', { text: text.replace(/[.!\s]+$/u, '') }).map((sentence) =>
+    sentence.replace(/\?\.$/, '?'),
+  );
 
 export const confirm = (words: Words, text: string): string[] => [
   ...sayBack(words, text),

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import * as script from '../../machines/script';
+import { readCommon } from '../../phrasebanks/read';
 import type { Finding } from '../../src/scoring/types';
 import { lesson, start } from './lesson';
 
@@ -28,6 +29,15 @@ test('the slots of the visit are filled in every text', () => {
     'Teach puff one.',
     'Teach puff two with the blue one.',
   ]);
+});
+
+test.each([
+  ['en', 'I shake it.', 'I heard this: I shake it.'],
+  ['en', 'how do I clean it?', 'I heard this: how do I clean it?'],
+  ['fr', 'Je secoue ... ', 'J’ai entendu ceci : Je secoue.'],
+])('what was heard is said back with one stop (%s: %s)', (language, text, says) => {
+  const own = { start, lesson: { ...lesson, common: readCommon(language) } };
+  expect(script.sayBack(own, text)).toEqual([says]);
 });
 
 test('a prompt that the phrasebank lacks is left out, and named by the check', () => {
