@@ -34,7 +34,7 @@ test('the slots of the visit are filled in every text', () => {
 test.each([
   ['en', 'I shake it.', 'I heard this: I shake it.'],
   ['en', 'how do I clean it?', 'I heard this: how do I clean it?'],
-  ['fr', 'Je secoue ... ', 'J’ai entendu ceci : Je secoue.'],
+  ['es', 'La agito ... ', 'Esto fue lo que oí: La agito.'],
 ])('what was heard is said back with one stop (%s: %s)', (language, text, says) => {
   const own = { start, lesson: { ...lesson, common: readCommon(language) } };
   expect(script.sayBack(own, text)).toEqual([says]);
