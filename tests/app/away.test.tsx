@@ -40,7 +40,7 @@ async function waits(ms: number, switches?: VisitStart['switches']) {
     lesson,
     person,
     present: () => actor.send({ type: 'PRESENT' }),
-    openVisits: vi.fn(),
+    records: { list: vi.fn() },
     helpWhenParked: vi.fn(),
     name: vi.fn(),
   };
@@ -116,9 +116,9 @@ describe('nobody there', () => {
   });
 
   it('a call for help from a parked visit is handed on', async () => {
-    const { helpWhenParked, openVisits } = await waits(300_000);
+    const { helpWhenParked, records } = await waits(300_000);
     await userEvent.click(screen.getByRole('button', { name: words.help }));
     expect(helpWhenParked).toHaveBeenCalledOnce();
-    expect(openVisits).not.toHaveBeenCalled();
+    expect(records.list).not.toHaveBeenCalled();
   });
 });

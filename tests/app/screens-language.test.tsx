@@ -203,7 +203,10 @@ describe('the idle kiosk', () => {
   const kiosk = () => {
     const speakIdle = vi.fn<(language: string) => void>();
     const actor = createActor(kioskMachine, { input: { timings: site.timings } }).start();
-    return { speakIdle, kiosk: { actor, speakIdle, present: nothing } as unknown as Kiosk };
+    return {
+      speakIdle,
+      kiosk: { actor, speakIdle, present: nothing, records: { list: nothing } } as unknown as Kiosk,
+    };
   };
   const { site } = readSite('{}');
   const shows = (common: (typeof all)[number] | undefined, notices: string[] = []): KioskState => ({
