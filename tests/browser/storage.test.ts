@@ -35,6 +35,7 @@ async function endVisit() {
 test('a visit goes on when the disk is full, and asks to be printed; a browser that refuses to store says so', async () => {
   kiosk = await openKiosk({ microphone: 'none' });
   await startPractice(kiosk.page);
+  await expect.poll(() => kiosk.page.evaluate(stored), { timeout: 20_000 }).toBe(true);
   // Chromium remembers for a while how much room there was, as long as it runs.
   await kiosk.crash();
   await kiosk.reopen();
