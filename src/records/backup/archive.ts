@@ -1,5 +1,4 @@
 import type { IDBPDatabase } from 'idb';
-import { everyEventOf } from '../headers';
 import { type Disk, migrations } from '../migrations';
 import { aside, headerSchema, outboxSchema, readClip, readEvent, setAsideSchema } from '../rows';
 import type { Row as StaffRow } from '../seal/access';
@@ -13,6 +12,7 @@ import type { VisitHeader } from '../types';
 import { BackupError } from './errors';
 import { type BackupRecord, type Head, same, type VisitInFile } from './format';
 import { fileKey } from './key';
+import { whatLies } from './lies';
 import { type Home, Plan, type Restored } from './plan';
 import { type Checked, checkBackup, recordsOf } from './read';
 import { writeBackup } from './write';
@@ -135,15 +135,7 @@ export class Archive {
   }
 
   async *#visit(visit: string): AsyncGenerator<BackupRecord> {
-    const tx = this.db.transaction(['visits', 'events', 'keys', 'outbox']);
-    const range = everyEventOf(visit);
-    const [header, at, rows, key, outbox] = await Promise.all([
-      tx.objectStore('visits').get(visit),
-      tx.objectStore('events').getAllKeys(range),
-      tx.objectStore('events').getAll(range),
-      tx.objectStore('keys').get(visit),
-      tx.objectStore('outbox').get(visit),
-    ]);
+    const { header, at, rows, wrapped: key, outbox } = await whatLies(this.db, visit);
     const events: VisitInFile['events'] = [];
     for (const [index, row] of rows.entries()) {
       const read = readEvent(at[index], row);

@@ -1,6 +1,5 @@
 import type { IDBPDatabase } from 'idb';
 import { StoreError } from '../errors';
-import { everyEventOf } from '../headers';
 import type { Disk } from '../migrations';
 import { freshRow, headerAfter, headerSchema, readEvent, setAsideSchema } from '../rows';
 import type { Change } from '../seal/ledger';
@@ -8,6 +7,7 @@ import type { Clip, OutboxRow, SetAside, VisitHeader } from '../types';
 import { BackupError } from './errors';
 import { type BackupRecord, hex, sha256, type VisitInFile } from './format';
 import { lacking, type Row, type Two } from './lacking';
+import { whatLies } from './lies';
 import { pack } from './pack';
 
 /** What a restore did, in visits. */
@@ -133,15 +133,7 @@ export class Plan {
   }
 
   async #here(visit: string): Promise<Here | null> {
-    const tx = this.db.transaction(['visits', 'events', 'keys', 'outbox']);
-    const range = everyEventOf(visit);
-    const [header, eventKeys, found, wrapped, outbox] = await Promise.all([
-      tx.objectStore('visits').get(visit),
-      tx.objectStore('events').getAllKeys(range),
-      tx.objectStore('events').getAll(range),
-      tx.objectStore('keys').get(visit),
-      tx.objectStore('outbox').get(visit),
-    ]);
+    const { header, at: eventKeys, rows: found, wrapped, outbox } = await whatLies(this.db, visit);
     if (header === undefined && wrapped === undefined && eventKeys.length === 0) return null;
     const rows = eventKeys.flatMap((key, at) => {
       const read = readEvent(key, found[at]);

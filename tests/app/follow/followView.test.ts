@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { VisitScreen, VisitView } from '../../../machines';
 import { modules, readCommon, readModule } from '../../../phrasebanks/read';
 import { followMessageSchema, followView, followViewSchema } from '../../../src/app/follow/followView';
-import { atRest } from '../view';
+import { atRest, openScreens } from '../view';
 
 const common = readCommon('en');
 const step = {
@@ -68,30 +68,7 @@ describe('what a following window shows', () => {
 
   it('never holds what the learner said, on whatever screen and however it is said back', () => {
     const words = 'my name is Zebulon Quartz';
-    const screens: VisitScreen[] = [
-      ...([
-        'resume',
-        'cloud',
-        'sound-check',
-        'explain',
-        'ask',
-        'listen',
-        'confirm',
-        'think',
-        'respond',
-      ] as const),
-      ...([
-        'handover',
-        'question',
-        'answer',
-        'show-me',
-        'paused',
-        'trouble',
-        'cards',
-        'summary',
-        'ended',
-      ] as const),
-    ];
+    const screens: VisitScreen[] = [...openScreens, 'summary', 'ended'];
     for (const screen of screens) {
       for (const listening of ['off', 'hearing'] as const) {
         const view = visiting({
