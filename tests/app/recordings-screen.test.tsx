@@ -1,7 +1,8 @@
 // @vitest-environment happy-dom
-import { cleanup, render, screen, waitFor, within } from '@testing-library/react';
+import { act, cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
-import { afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { type ComponentProps, memo } from 'react';
+import { afterEach, beforeAll, describe, expect, it, vi } from 'vitest';
 import { type FullLesson, loadLesson } from '../../src/app/lessons';
 import { Recorder } from '../../src/app/recorder';
 import { readSite } from '../../src/app/site';
@@ -13,6 +14,18 @@ import { readWav, type Sound } from '../../src/hearing/audio/wav';
 import { StoreError } from '../../src/records/errors';
 import { MemoryStore } from '../../src/records/memory';
 import type { Speaking } from '../../src/speaking/types';
+
+/** How often the list was given something new to draw. */
+let drawn = 0;
+vi.mock('../../src/app/staff/recordings/SentenceList', async (original) => {
+  const { SentenceList } = await original<typeof import('../../src/app/staff/recordings/SentenceList')>();
+  return {
+    SentenceList: memo((props: ComponentProps<typeof SentenceList>) => {
+      drawn++;
+      return <SentenceList {...props} />;
+    }),
+  };
+});
 
 afterEach(cleanup);
 
@@ -41,6 +54,17 @@ const said = (amplitude: number): Sound => ({
   ),
 });
 
+/** Recorded when the sentence at this place was another one. */
+const old = (place: string) => ({
+  key: 'a'.repeat(64),
+  language: 'en',
+  text: 'Hello there.',
+  place,
+  recordedAt: '2026-03-04T05:06:07.000Z',
+  seconds: 2,
+  wav: new Uint8Array(4),
+});
+
 class World {
   store = new MemoryStore();
   sound = said(0.2);
@@ -51,6 +75,7 @@ class World {
   unplayable: Error | null = null;
   mayRecord = true;
   left = 0;
+  level = (_: number) => {};
 
   recorder = new Recorder(
     () => this.mayRecord,
@@ -58,6 +83,7 @@ class World {
       if (this.refuses) throw this.refuses;
       this.open++;
       onLevel?.(-30);
+      this.level = (dbfs) => onLevel?.(dbfs);
       await new Promise<void>((resolve) => {
         done.addEventListener('abort', () => resolve());
         signal.addEventListener('abort', () => resolve());
@@ -229,18 +255,80 @@ describe('the screen of recordings', () => {
     expect(await world.store.clips()).toEqual([]);
   });
 
+  it('does not draw the list again with each level of the microphone', async () => {
+    const { world } = await opens();
+    await press('Record');
+    const before = drawn;
+    await act(() => world.level(-20));
+    await act(() => world.level(-25));
+    expect(drawn).toBe(before);
+  });
+
+  it('says no more of a recording that could not be played when the next one plays', async () => {
+    const { world } = await opens();
+    await press('Record');
+    await press('Stop');
+    await waitFor(() => expect(status()).toContain('Good'));
+    world.unplayable = new Error('no such format');
+    await press('Listen');
+    await waitFor(() => expect(status()).toBe('no such format'));
+    world.unplayable = null;
+    await press('Listen');
+    await waitFor(() => expect(world.played).toHaveLength(1));
+    await waitFor(() => expect(status()).toContain('Good'));
+  });
+
+  it('never shows a sentence of one lesson as of another', async () => {
+    const other = {
+      ...lesson,
+      module: { ...lesson.module, id: 'other' },
+      common: { ...lesson.common, prompts: { welcome: 'Another welcome.' } },
+    };
+    render(
+      <Recordings
+        site={site}
+        lessons={[lesson, other as FullLesson]}
+        studio={new World().studio}
+        notices={[]}
+        onBack={() => {}}
+      />,
+    );
+    await screen.findByRole('button', { name: 'Record' });
+    fireEvent.change(screen.getAllByRole('combobox')[0]!, { target: { value: '1' } });
+    expect(screen.queryAllByText(welcome())).toEqual([]);
+    await waitFor(() => expect(screen.getAllByText('Another welcome.')).toHaveLength(2));
+  });
+
+  it('plays what is not said any more, which can be stopped, and deletes it after a second press', async () => {
+    const world = new World();
+    await world.store.saveClip(old('module/gone'));
+    await opens(world);
+    await userEvent.selectOptions(screen.getAllByRole('combobox')[2]!, 'Recorded');
+    expect(screen.queryAllByRole('radio')).toEqual([]);
+    let stopped = false;
+    world.studio.play = (_key, signal) =>
+      new Promise((resolve) =>
+        signal.addEventListener('abort', () => {
+          stopped = true;
+          resolve();
+        }),
+      );
+    await press('Listen: Hello there.');
+    await press('Stop');
+    expect(stopped).toBe(true);
+    await press('Delete: Hello there.');
+    expect(status()).toBe('Delete the recording of “Hello there.”? Nothing says it any more.');
+    await press('Do not delete');
+    expect(await world.store.clips()).toHaveLength(1);
+    await press('Delete: Hello there.');
+    await press('Delete this recording');
+    await waitFor(() => expect(status()).toBe('Deleted.'));
+    expect(await world.store.clips()).toEqual([]);
+  });
+
   it('shows what an outdated recording says, and a new one takes its place', async () => {
     const world = new World();
-    const old = {
-      key: 'a'.repeat(64),
-      language: 'en',
-      text: 'Hello there.',
-      place: 'common/welcome',
-      recordedAt: '2026-03-04T05:06:07.000Z',
-      seconds: 2,
-      wav: new Uint8Array(4),
-    };
-    await world.store.saveClip(old);
+    await world.store.saveClip(old('common/welcome'));
     render(
       <Recordings site={site} lessons={[lesson]} studio={world.studio} notices={[]} onBack={() => {}} />,
     );
