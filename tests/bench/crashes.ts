@@ -1,5 +1,6 @@
 import { parseArgs } from 'node:util';
 import type { Page } from 'playwright-core';
+import { build } from '../../src/commands/prepare.mjs';
 import { openKiosk } from '../browser/chromium';
 import { isOver, look, press, type Sight, startPractice, touch, until } from '../browser/visit';
 import { en } from '../browser/words';
@@ -22,6 +23,7 @@ const chance = () => {
   return seed / 2_147_483_647;
 };
 
+if (!build()) process.exit(1);
 const kiosk = await openKiosk({ microphone: 'none' });
 
 /** An answer counts as confirmed once the screen responds to it. */

@@ -1,5 +1,6 @@
 import { readdirSync } from 'node:fs';
 import { parseArgs } from 'node:util';
+import { build } from '../../src/commands/prepare.mjs';
 import { openKiosk } from '../browser/chromium';
 import { chooseLesson, isOver, press, touch, until } from '../browser/visit';
 import { en } from '../browser/words';
@@ -17,6 +18,7 @@ import { memoryOf, processesBelow } from './processes';
 const { values } = parseArgs({ options: { visits: { type: 'string', default: '200' } } });
 const visits = Number(values.visits);
 
+if (!build()) process.exit(1);
 const kiosk = await openKiosk({ microphone: 'none' });
 const { page } = kiosk;
 const tools = await page.context().newCDPSession(page);

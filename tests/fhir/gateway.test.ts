@@ -1,101 +1,44 @@
-import { type ChildProcess, spawn } from 'node:child_process';
-import { chmodSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { type AddressInfo, createServer } from 'node:net';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { delimiter, join } from 'node:path';
+import { join } from 'node:path';
+import * as tls from 'node:tls';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { headers } from '../../src/commands/serve.mjs';
 import { Client } from '../../src/fhir/client';
 import { FiledNotes } from '../../src/fhir/filed';
 import { wholeVisit } from '../records/fixtures';
+import { makeCertificates } from './certificates';
+import { type Gateway, kioskName, lacking, recordsName, startGateway, tunnelTo } from './gateway';
 import { everything, type FhirServer, startServer } from './server';
 import { makeWorld, patientSystem, register, store } from './world';
 
-/*
- * src/fhir/gateway.nginx.conf in a real nginx, before a real FHIR router. What is marked there as to be filled in is filled in;
- * TLS is left out on both sides.
- */
+/* src/fhir/gateway.nginx.conf in a real nginx, with TLS on both sides, before a real FHIR router. */
 
-const nginx = [...(process.env.PATH ?? '').split(delimiter), '/usr/sbin']
-  .map((folder) => join(folder, 'nginx'))
-  .find((path) => existsSync(path));
-
-if (!nginx) test.skip('the gateway: nginx is not installed (Debian: apt-get install nginx-light)', () => {});
+if (lacking) test.skip(`the gateway: ${lacking}`, () => {});
 else {
-  const program = nginx;
-  const home = mkdtempSync(join(tmpdir(), 'ownwords-gateway-'));
+  const folder = mkdtempSync(join(tmpdir(), 'ownwords-served-'));
   let server: FhirServer;
-  let child: ChildProcess | undefined;
+  let gateway: Gateway;
+  let tunnel: Awaited<ReturnType<typeof tunnelTo>>;
   let address = '';
 
   beforeAll(async () => {
+    mkdirSync(join(folder, 'assets'));
+    writeFileSync(join(folder, 'index.html'), '<title>Kiosk</title>');
+    writeFileSync(join(folder, 'assets', 'a-1.js'), '1');
+    writeFileSync(join(folder, '.secret'), 'x');
     server = await startServer(everything);
     await register(server, 'A-19');
-    const port = await freePort();
-    address = `http://127.0.0.1:${port}`;
-    // Its workers may be somebody else.
-    chmodSync(home, 0o755);
-    mkdirSync(join(home, 'dist', 'assets'), { recursive: true });
-    writeFileSync(join(home, 'dist', 'index.html'), '<title>Kiosk</title>');
-    writeFileSync(join(home, 'dist', 'assets', 'a-1.js'), '1');
-    writeFileSync(join(home, 'dist', '.secret'), 'x');
-    writeFileSync(join(home, 'kiosks.conf'), 'allow 127.0.0.1; deny all;');
-    writeFileSync(join(home, 'secret.conf'), 'set $ownwords_authorization "Bearer of-the-gateway";');
-    writeFileSync(join(home, 'gateway.conf'), filledIn(port, new URL(server.address).host));
-    const temporary = ['client_body', 'proxy', 'fastcgi', 'uwsgi', 'scgi']
-      .map((name) => `${name}_temp_path ${home}/${name};`)
-      .join(' ');
-    writeFileSync(
-      join(home, 'nginx.conf'),
-      `daemon off; worker_processes 1; pid ${home}/pid; error_log ${home}/error.log;
-       events {}
-       http { access_log ${home}/access.log; ${temporary} include gateway.conf; }`,
-    );
-    const running = spawn(
-      program,
-      ['-p', home, '-c', join(home, 'nginx.conf'), '-e', join(home, 'error.log')],
-      {
-        stdio: ['ignore', 'ignore', 'pipe'],
-      },
-    );
-    child = running;
-    let said = '';
-    running.stderr.on('data', (bytes) => {
-      said += bytes;
-    });
-    const ended = new Promise<never>((_done, fail) => {
-      running.once('exit', (code) => fail(new Error(`nginx ended with ${code}: ${said}`)));
-    });
-    ended.catch(() => {});
-    await Promise.race([answers(address), ended]);
+    gateway = await startGateway({ folder, records: Number(new URL(server.address).port) });
+    tunnel = await tunnelTo(gateway);
+    address = tunnel.address;
   });
   afterAll(async () => {
-    if (child?.exitCode === null) {
-      const gone = new Promise((done) => child?.once('exit', done));
-      child.kill('SIGTERM');
-      await gone;
-    }
+    tunnel.close();
+    await gateway.close();
     await server.close();
-    rmSync(home, { recursive: true, force: true });
+    rmSync(folder, { recursive: true });
   });
-
-  const filledIn = (port: number, upstream: string): string => {
-    let text = readFileSync(new URL('../../src/fhir/gateway.nginx.conf', import.meta.url), 'utf8');
-    const put = (from: RegExp, to: string) => {
-      const found = new RegExp(from, 'gm');
-      if (!found.test(text)) throw new Error(`src/fhir/gateway.nginx.conf has no ${from}`);
-      text = text.replaceAll(found, to);
-    };
-    put(/server records\.hospital\.example:443;/, `server ${upstream};`);
-    put(/listen 443 ssl;/, `listen 127.0.0.1:${port};`);
-    put(/^ *ssl_certificate(_key)? .*$/, '');
-    put(/\/srv\/ownwords\/dist/, `${home}/dist`);
-    put(/\/etc\/nginx\/ownwords-kiosks\.conf/, `${home}/kiosks.conf`);
-    put(/\/etc\/nginx\/ownwords-secret\.conf/, `${home}/secret.conf`);
-    put(/^ *proxy_ssl_.*$/, '');
-    put(/https:\/\/ownwords_records\/r4/, 'http://ownwords_records/fhir');
-    return text;
-  };
 
   const seenBy = (response: Response) =>
     Object.fromEntries(Object.keys(headers).map((name) => [name, response.headers.get(name)]));
@@ -111,7 +54,7 @@ else {
       new Set(['Bearer of-the-gateway']),
     );
     // Numbers of patients stand in addresses.
-    expect(readFileSync(join(home, 'access.log'), 'utf8')).not.toContain('fhir');
+    expect(readFileSync(join(gateway.home, 'access.log'), 'utf8')).not.toContain('fhir');
   });
 
   test('the gateway goes one by one where it has to, and hides a server that is down behind an answer', async () => {
@@ -137,6 +80,42 @@ else {
       ['Ines Marlow', 'A-19', 'Harbor 4'],
     ]);
     expect(notes[0]?.text).toContain('Ines Marlow');
+  });
+
+  test('the gateway sends nothing to a record server that shows another name, or is vouched for by nobody', async () => {
+    const metadata = async () => (await fetch(`${address}/fhir/metadata`)).status;
+    expect(await metadata()).toBe(200);
+    const before = server.asked.length;
+    gateway.showRecords(gateway.certificates.of('records.elsewhere.example'));
+    expect(await metadata()).toBe(502);
+    const strangers = mkdtempSync(join(gateway.home, 'strangers-'));
+    gateway.showRecords(makeCertificates(strangers).of(recordsName));
+    expect(await metadata()).toBe(502);
+    expect(server.asked).toHaveLength(before);
+    gateway.showRecords(gateway.certificates.of(recordsName));
+    expect(await metadata()).toBe(200);
+  });
+
+  test('the gateway speaks TLS 1.2 or newer and nothing else', async () => {
+    const agreed = (version?: tls.SecureVersion) =>
+      new Promise<string | null>((done) => {
+        const socket = tls.connect({
+          ...{ port: gateway.port, host: '127.0.0.1', servername: kioskName },
+          ca: gateway.certificates.authority.text,
+          // Our own side has to be willing, or it is not the gateway that says no.
+          ...(version && { minVersion: version, maxVersion: version, ciphers: 'DEFAULT@SECLEVEL=0' }),
+        });
+        socket.once('secureConnect', () => {
+          done(socket.getProtocol());
+          socket.destroy();
+        });
+        socket.once('error', () => done(null));
+      });
+    expect(await agreed()).toBe('TLSv1.3');
+    expect(await agreed('TLSv1.2')).toBe('TLSv1.2');
+    expect(await agreed('TLSv1.1')).toBeNull();
+    const plain = await fetch(`http://127.0.0.1:${gateway.port}/`);
+    expect(plain.status).toBe(400);
   });
 
   test.each([
@@ -166,25 +145,4 @@ else {
     expect(await cache('/fhir/metadata')).toBe('no-store');
     expect(await (await fetch(address)).text()).toContain('Kiosk');
   });
-}
-
-function freePort(): Promise<number> {
-  const probe = createServer();
-  return new Promise((done) => {
-    probe.listen(0, '127.0.0.1', () => {
-      const { port } = probe.address() as AddressInfo;
-      probe.close(() => done(port));
-    });
-  });
-}
-
-async function answers(address: string): Promise<void> {
-  for (;;) {
-    try {
-      await fetch(address);
-      return;
-    } catch {
-      await new Promise((done) => setTimeout(done, 50));
-    }
-  }
 }
