@@ -8,10 +8,21 @@ import { dist, root } from '../../src/commands/prepare.mjs';
 import { serve } from '../../src/commands/serve.mjs';
 import { executablePath } from './chromium';
 
-/* The policies of src/appliance in Debian's Chromium, which reads them from /etc: put there for one browser only. */
+/*
+ * The policies of src/appliance in Debian's Chromium, which reads them from /etc: put there for one browser only, started
+ * as the unit of the screen starts it.
+ */
 
 const policies = join(root, 'src/appliance/chromium-policies.json');
 const installed = 'http://localhost:4173';
+/** What ownwords-screen.service gives Chromium, besides profile and address. */
+const flagsOfScreen = () => {
+  const unit = readFileSync(join(root, 'src/appliance/ownwords-screen.service'), 'utf8');
+  const [, ...given] = /^ExecStart=(.*)$/m.exec(unit)?.[1]?.split(' ') ?? [];
+  const flags = given.filter((arg) => arg.startsWith('--') && !arg.startsWith('--user-data-dir='));
+  if (flags.length === 0) throw new Error('the unit of the screen gives Chromium nothing');
+  return flags;
+};
 const lacking = !existsSync('/etc/chromium')
   ? "needs Debian's Chromium, which reads its policies from /etc/chromium"
   : spawnSync('unshare', ['-m', 'mount', '--bind', '/tmp', '/tmp']).status !== 0
@@ -38,7 +49,12 @@ test.skipIf(lacking)(
     chmodSync(wrapper, 0o755);
     const context = await chromium.launchPersistentContext(join(home, 'profile'), {
       executablePath: wrapper,
-      args: ['--no-sandbox', '--use-fake-device-for-media-stream', '--disable-background-networking'],
+      args: [
+        ...flagsOfScreen(),
+        '--no-sandbox',
+        '--use-fake-device-for-media-stream',
+        '--disable-background-networking',
+      ],
       timeout: 60_000,
     });
     try {
