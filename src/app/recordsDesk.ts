@@ -1,5 +1,5 @@
 import { StoreError } from '../records/errors';
-import type { VisitStore } from '../records/types';
+import type { VisitHeader, VisitStore } from '../records/types';
 import type { FilingDesk } from './filing';
 import type { FollowOn } from './followOn';
 import type { Site } from './site';
@@ -50,8 +50,20 @@ export class RecordsDesk {
       const visits = await this.house.store().list();
       this.house.set({ persistence: await this.house.store().persist() });
       this.house.turn({ at: 'visits', visits, sealing: this.sealing, followUps: null });
-      void this.house.followOn.look(visits);
+      void this.#look(visits);
     });
+
+  /** What only the logs tell comes into the list when it stands. */
+  async #look(visits: VisitHeader[]): Promise<void> {
+    await this.house.followOn.look(visits);
+    const unsure = ({ finished, signed }: VisitHeader) => finished !== null && signed === undefined;
+    if (!visits.some(unsure)) return;
+    await this.house.attempt(async () => {
+      const now = await this.house.store().list();
+      const page = this.house.page();
+      if (page.at === 'visits' && page.visits === visits) this.house.turn({ ...page, visits: now });
+    });
+  }
 
   readonly ward = (): Promise<void> =>
     this.opened(this.ward, async () => {

@@ -65,6 +65,20 @@ export async function headerOf(
 }
 
 /**
+ * The header as stored, where it does not tell how far the visit is signed; else null.
+ * @param read so many entries of its log were read; null as well where it has another number of them
+ */
+export async function headerWithoutSign(
+  tx: Reading,
+  visit: string,
+  read: number,
+): Promise<VisitHeader | null> {
+  const header = headerSchema.safeParse(await tx.objectStore('visits').get(visit)).data;
+  if (!header || header.signed !== undefined) return null;
+  return (await tx.objectStore('events').count(everyEventOf(visit))) === read ? header : null;
+}
+
+/**
  * All headers, in no order.
  * @param withLog looks for events that no header knows of as well: one request a visit, all at once
  * @returns in `amiss` the visits whose headers have to be mended; they are among `headers` as they will be

@@ -19,10 +19,11 @@ export const headerSchema = z.strictObject({
   lastAt: z.iso.datetime(),
   finished: z.nullable(z.enum(['completed', 'stopped'])),
   next: z.int().check(z.gte(1)),
+  signed: z.optional(z.enum(['no', 'yes', 'changed'])),
 });
 
-/** What a list of visits needs of an event. */
-export const marks = ['started', 'practice', 'completed', 'stopped'] as const;
+/** What a list of visits needs of an event. Those of staff name nobody and hold no word. */
+export const marks = ['started', 'practice', 'completed', 'stopped', 'signed', 'added', 'checked'] as const;
 
 /** An event of which only place, time and mark can be read; all three are bound to the sealed bytes. */
 export const sealedRowSchema = z.strictObject({
@@ -37,7 +38,24 @@ export type SealedRow = z.infer<typeof sealedRowSchema>;
 
 export function markOf(fact: VisitFact): SealedRow['mark'] {
   if (fact.type === 'visit-started') return fact.start.practice ? 'practice' : 'started';
-  return fact.type === 'finished' ? fact.how : null;
+  if (fact.type === 'finished') return fact.how;
+  if (fact.type === 'signed') return 'signed';
+  if (fact.type === 'patient-checked') return 'checked';
+  return addedByStaff(fact) || fact.type === 'record-number' ? 'added' : null;
+}
+
+/** How far a visit is signed after this event, as `signOffOf` has it. */
+function signedAfter(
+  { signed, finished }: VisitHeader,
+  event: VisitEvent | SealedRow,
+  mark: SealedRow['mark'],
+): VisitHeader['signed'] {
+  if (mark === 'started' || mark === 'practice') return 'no';
+  if (mark === 'signed') return 'yes';
+  if (mark === 'checked') return signed;
+  // Sealed when signatures had no mark yet: it may be one.
+  if (mark === null && 'sealed' in event && finished) return undefined;
+  return signed === 'yes' ? 'changed' : signed;
 }
 
 export const clipSchema = z.strictObject({
@@ -197,6 +215,7 @@ export function headerAfter(
       finished: mark === 'completed' || mark === 'stopped' ? mark : result.finished,
       lastAt: at,
       next: Math.max(result.next, seq + 1),
+      signed: signedAfter(result, event, mark),
     };
   }
   return result;

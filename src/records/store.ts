@@ -1,6 +1,6 @@
 import { type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
 import { StoreError, toStoreError } from './errors';
-import { everyEventOf, headerOf, headersOf, rowsOf } from './headers';
+import { everyEventOf, headerOf, headersOf, headerWithoutSign, rowsOf } from './headers';
 import { type Disk, type Migration, migrate, migrations } from './migrations';
 import {
   aside,
@@ -192,9 +192,24 @@ class DiskStore implements VisitStore {
   async events(visit: string): Promise<VisitEvent[]> {
     const { good, bad } = this.#sealed ? await this.#sealed.rows(visit) : await this.#visitRows(visit);
     await this.#putAside('events', bad);
-    return good.map((event) => {
+    const events = good.map((event) => {
       if ('sealed' in event) throw new StoreError('broken-seal', 'the key of the ward');
       return event;
+    });
+    // For the list alone: a disk that does not take it keeps nobody from reading.
+    if (this.mode === 'disk') await this.#noteSigned(visit, events).catch(() => undefined);
+    return events;
+  }
+
+  /** Where the list of visits cannot tell how far this one is signed, whoever has read its log can. */
+  async #noteSigned(visit: string, events: VisitEvent[]): Promise<void> {
+    if (!events.some(({ fact }) => fact.type === 'finished')) return;
+    const unsure = (tx: Reading) => headerWithoutSign(tx, visit, events.length);
+    if (!(await this.#read(unsure))) return;
+    await this.#write(async (tx) => {
+      const header = await unsure(tx);
+      const signed = headerAfter(null, events)?.signed;
+      if (header && signed) await tx.objectStore('visits').put({ ...header, signed }, visit);
     });
   }
 

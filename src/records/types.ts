@@ -15,6 +15,11 @@ export interface VisitHeader {
   finished: 'completed' | 'stopped' | null;
   /** Number the next event gets. */
   next: number;
+  /**
+   * 'changed': something was added after the last signature. Left out: not known before somebody reads the log, as it
+   * was sealed when signatures could not be told from outside.
+   */
+  signed?: 'no' | 'yes' | 'changed' | undefined;
 }
 
 /** Something on disk that could not be read as what it should be. Kept, never deleted by itself. */

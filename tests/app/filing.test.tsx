@@ -63,6 +63,7 @@ describe('the list of visits', () => {
           lastAt: '2026-03-02T14:20:00Z',
           finished: 'completed',
           next: 3,
+          signed: 'yes',
         }))}
         outbox={outbox}
         notices={[]}

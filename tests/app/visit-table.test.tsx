@@ -3,6 +3,7 @@ import { cleanup, fireEvent, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { type Place, VisitTable } from '../../src/app/staff/VisitTable';
+import { inventedId } from '../../src/records/invented';
 import type { VisitHeader } from '../../src/records/types';
 
 afterEach(cleanup);
@@ -11,7 +12,15 @@ afterEach(cleanup);
 const visits = (count: number): VisitHeader[] =>
   Array.from({ length: count }, (_, index) => {
     const at = new Date(2026, 5, 30 - index, 12).toISOString();
-    return { visit: `v${index}`, practice: false, startedAt: at, lastAt: at, finished: 'completed', next: 9 };
+    return {
+      visit: `v${index}`,
+      practice: false,
+      startedAt: at,
+      lastAt: at,
+      finished: 'completed',
+      next: 9,
+      signed: 'yes',
+    };
   });
 
 const show = (count: number, place?: Place) => {
@@ -36,7 +45,7 @@ describe('the list of visits', () => {
     show(120);
     expect(rows()).toHaveLength(50);
     expect(rows()[0]).toBe('v0');
-    expect(status()).toBe('50 of 120 visits are shown, newest first.');
+    expect(status()).toBe('Shown: 50 of 120 visits, newest first.');
     const more = screen.getByRole('button', { name: 'Show more' });
     more.focus();
     await userEvent.keyboard('{Enter}');
@@ -61,7 +70,7 @@ describe('the list of visits', () => {
   });
 
   it('is where staff left it when they come back from a visit', async () => {
-    const place: Place = { until: '', shown: 0, opened: '' };
+    const place: Place = { until: '', toSign: false, shown: 0, opened: '' };
     const onOpen = show(200, place);
     upTo('2026-06-20');
     await userEvent.click(screen.getByRole('button', { name: 'Show more' }));
@@ -99,5 +108,69 @@ describe('the list of visits', () => {
     expect(told[3]).not.toMatch(/re-check|to come/);
     await userEvent.click(screen.getByRole('button', { name: 'Begin the next lesson' }));
     expect(onNext).toHaveBeenCalledExactlyOnceWith('v2');
+  });
+
+  describe('of visits to be signed', () => {
+    const more: Partial<VisitHeader>[] = [
+      { signed: 'no' },
+      { signed: 'yes' },
+      { signed: 'changed' },
+      { signed: undefined },
+      { signed: 'no', practice: true },
+      { signed: 'no', finished: null },
+      { signed: 'no', visit: inventedId(1) },
+    ];
+    const some = (change: Partial<VisitHeader>[] = more) =>
+      visits(change.length).map((visit, at) => ({ ...visit, ...change[at] }));
+    const look = (list = some(), place?: Place) =>
+      render(<VisitTable visits={list} outbox={null} place={place} onOpen={() => {}} onGoOn={() => {}} />);
+    const only = () => screen.getByRole<HTMLInputElement>('checkbox');
+
+    it('says of each how far it is, but not of what nobody signs', () => {
+      look();
+      const told = screen.getAllByRole('row').map((row) => row.children[3]?.textContent);
+      expect(told).toEqual([
+        ...['not signed', 'signed', 'changed since it was signed', 'open it to see whether it is signed'],
+        ...['', '', ''],
+      ]);
+    });
+
+    it('shows only those on demand, with their number, together with a day', async () => {
+      look();
+      expect(only().labels?.[0]?.textContent?.trim()).toBe('Only what is to be signed: 3 visits');
+      expect(status()).toBe('Shown: 7 of 7 visits, newest first.');
+      await userEvent.click(only());
+      expect(rows()).toEqual(['v0', 'v2', 'v3']);
+      expect(status()).toBe('Shown: 3 of 3 visits, newest first.');
+      await userEvent.click(only());
+      expect(rows()).toHaveLength(7);
+      cleanup();
+      look(visits(60).map((visit, at) => ({ ...visit, signed: at % 20 === 0 ? 'no' : 'yes' })));
+      await userEvent.click(only());
+      upTo('2026-06-20');
+      expect(rows()).toEqual(['v20', 'v40']);
+      expect(status()).toBe('Shown: 2 of 3 visits, newest first.');
+    });
+
+    it('asks nothing where all are signed', () => {
+      look(some([{ signed: 'yes' }, { practice: true, signed: 'no' }]));
+      expect(screen.queryByRole('checkbox')).toBe(null);
+      expect(screen.queryByRole('status')).toBe(null);
+    });
+
+    it('keeps to them when staff come back, and the focus in sight when the last one was signed', async () => {
+      const place: Place = { until: '', toSign: false, shown: 0, opened: '' };
+      look(some([{ signed: 'no' }, {}]), place);
+      await userEvent.click(only());
+      await userEvent.click(screen.getByRole('button', { name: 'Open' }));
+      cleanup();
+      look(some([{ signed: 'yes' }, {}]), place);
+      expect(only().checked).toBe(true);
+      expect(rows()).toEqual([]);
+      expect(status()).toBe('All visits that have ended are signed.');
+      expect(document.activeElement).toBe(only());
+      await userEvent.click(only());
+      expect(rows()).toEqual(['v0', 'v1']);
+    });
   });
 });

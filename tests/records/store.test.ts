@@ -106,6 +106,7 @@ describe('a visit on disk', () => {
         lastAt: '2026-03-02T14:02:00.000Z',
         finished: 'stopped',
         next: 3,
+        signed: 'no',
       },
       {
         visit: visitId,
@@ -114,6 +115,7 @@ describe('a visit on disk', () => {
         lastAt: '2026-03-02T14:00:00.000Z',
         finished: null,
         next: 1,
+        signed: 'no',
       },
     ]);
   });

@@ -38,7 +38,7 @@ function StaffScreen({
   kiosk: Kiosk;
   state: KioskState;
 }) {
-  const place = useRef<Place>({ until: '', shown: 0, opened: '' });
+  const place = useRef<Place>({ until: '', toSign: false, shown: 0, opened: '' });
   const studio = useMemo(() => makeStudio(kiosk.studioParts), [kiosk]);
   switch (page.at) {
     case 'start':

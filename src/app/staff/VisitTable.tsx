@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
 import type { OutboxView } from '../../fhir/outbox';
-import { isInvented } from '../../records/invented';
+import { isInvented, isMadeUp } from '../../records/invented';
 import type { OutboxRow, VisitHeader } from '../../records/types';
 import { dayOf } from '../../records/ward/periods';
 import type { ShownFollowUp } from '../followOn';
@@ -11,6 +11,8 @@ import styles from './Staff.module.css';
 export interface Place {
   /** Only visits of this day and before, such as "2026-03-05"; empty: all. */
   until: string;
+  /** Only visits that are still to be signed. */
+  toSign: boolean;
   shown: number;
   /** The visit that was looked at last. */
   opened: string;
@@ -23,7 +25,7 @@ const atOnce = 50;
 export function VisitTable({
   visits,
   outbox,
-  place = { until: '', shown: 0, opened: '' },
+  place = { until: '', toSign: false, shown: 0, opened: '' },
   followUps = null,
   onOpen,
   onGoOn,
@@ -41,13 +43,16 @@ export function VisitTable({
   onNext?: ((visit: string) => void) | undefined;
 }) {
   const [until, setUntil] = useState(place.until);
+  const [toSign, setToSign] = useState(place.toSign);
   const [shown, setShown] = useState(Math.max(place.shown, atOnce));
   const body = useRef<HTMLTableSectionElement>(null);
+  const only = useRef<HTMLInputElement>(null);
   const fresh = useRef<number | null>(null);
   useEffect(() => {
-    // Where staff were before they looked at one.
+    if (!place.opened) return;
+    // Where staff were before they looked at one. Signed, it may not be in the list any more.
     const row = body.current?.querySelector(`[data-visit="${place.opened}"]`);
-    if (place.opened) row?.querySelector('button')?.focus();
+    (row?.querySelector('button') ?? only.current)?.focus();
   }, [place]);
   // biome-ignore lint/correctness/useExhaustiveDependencies: once more rows are there
   useEffect(() => {
@@ -55,12 +60,16 @@ export function VisitTable({
     body.current?.children[fresh.current]?.querySelector('button')?.focus();
     fresh.current = null;
   }, [shown]);
-  const show = (day: string, count: number) => {
-    setUntil(day);
-    setShown(count);
-    Object.assign(place, { until: day, shown: count });
+  const show = (change: Partial<Place>) => {
+    const next = { until, toSign, shown: atOnce, ...change };
+    setUntil(next.until);
+    setToSign(next.toSign);
+    setShown(next.shown);
+    Object.assign(place, next);
   };
-  const found = until ? visits.filter(({ startedAt }) => dayOf(startedAt) <= until) : visits;
+  const unsigned = visits.filter((visit) => waitsForSignature(visit));
+  const all = toSign ? unsigned : visits;
+  const found = until ? all.filter(({ startedAt }) => dayOf(startedAt) <= until) : all;
   const rows = found.slice(0, shown);
   const open = (visit: string) => {
     place.opened = visit;
@@ -68,16 +77,31 @@ export function VisitTable({
   };
   return (
     <>
-      {visits.length > atOnce && (
+      {(visits.length > atOnce || unsigned.length > 0 || toSign) && (
         <div className={styles.finding}>
-          <label>
-            Show this day and before{' '}
-            <input type="date" value={until} onChange={({ target }) => show(target.value, atOnce)} />
-          </label>
+          {(unsigned.length > 0 || toSign) && (
+            <label>
+              <input
+                type="checkbox"
+                ref={only}
+                checked={toSign}
+                onChange={({ target }) => show({ toSign: target.checked })}
+              />{' '}
+              Only what is to be signed: {counted(unsigned.length)}
+            </label>
+          )}
+          {visits.length > atOnce && (
+            <label>
+              Show this day and before{' '}
+              <input type="date" value={until} onChange={({ target }) => show({ until: target.value })} />
+            </label>
+          )}
           <p role="status">
-            {rows.length === 0
-              ? 'No visit is as old as that.'
-              : `${rows.length.toLocaleString('en')} of ${visits.length.toLocaleString('en')} visits are shown, newest first.`}
+            {rows.length > 0
+              ? `Shown: ${rows.length.toLocaleString('en')} of ${counted(all.length)}, newest first.`
+              : all.length > 0
+                ? 'No visit is as old as that.'
+                : 'All visits that have ended are signed.'}
           </p>
         </div>
       )}
@@ -91,6 +115,7 @@ export function VisitTable({
                 {visit.finished ?? 'not finished'}
                 <Told followUp={followUps?.get(visit.visit)} />
               </td>
+              <td>{signing(visit)}</td>
               {outbox && <td>{filed(outbox.rows.get(visit.visit))}</td>}
               <td>
                 <div className={styles.doing}>
@@ -119,7 +144,7 @@ export function VisitTable({
             type="button"
             onClick={() => {
               fresh.current = rows.length;
-              show(until, shown + atOnce);
+              show({ shown: shown + atOnce });
             }}
           >
             Show more
@@ -156,7 +181,21 @@ function Told({ followUp }: { followUp: ShownFollowUp | undefined }) {
   );
 }
 
-/** How far one visit is. */
+const counted = (visits: number) => `${visits.toLocaleString('en')} ${visits === 1 ? 'visit' : 'visits'}`;
+
+/** Nobody signs for an invented learner, or for a visit that goes on. */
+const waitsForSignature = (visit: VisitHeader): boolean =>
+  visit.finished !== null && !isMadeUp(visit) && visit.signed !== 'yes';
+
+/** How far one visit is signed. */
+function signing(visit: VisitHeader) {
+  if (!waitsForSignature(visit)) return visit.signed === 'yes' && 'signed';
+  if (visit.signed === undefined) return 'open it to see whether it is signed';
+  const how = visit.signed === 'no' ? 'not signed' : 'changed since it was signed';
+  return <strong>{how}</strong>;
+}
+
+/** How far one visit is filed. */
 export function filed(row: OutboxRow | undefined): string {
   if (!row) return '';
   if (row.state === 'filed') return `filed in the record, ${shortTime(row.filedAt ?? '')}`;

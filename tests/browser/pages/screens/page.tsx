@@ -424,13 +424,14 @@ const staff: Record<string, () => React.ReactNode> = {
           ['3', { recheck: { at: '2026-03-07T09:45:00Z', due: true }, toCome: null, title: '' }],
         ])
       }
-      visits={[1, 2, 3].map((n) => ({
+      visits={[1, 2, 3, 4, 5, 6].map((n) => ({
         visit: `${n}`,
         startedAt: '2026-03-05T09:30:00Z',
         lastAt: '2026-03-05T09:45:00Z',
         next: 9,
         practice: n === 1,
         finished: n === 2 ? null : 'completed',
+        signed: n === 4 ? 'yes' : n === 5 ? 'changed' : n === 6 ? undefined : 'no',
       }))}
       outbox={viewOf([unfiled], new Set())}
       keeping={{ keepDays: 30, waiting: 1, misdated: 0, clock: 'far' }}
