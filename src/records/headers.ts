@@ -8,6 +8,7 @@ import {
   setAsideSchema,
   whyNot,
 } from './rows';
+import { seqLimit } from './schema';
 import type { Reading } from './store';
 import type { SetAside, VisitEvent, VisitHeader } from './types';
 
@@ -18,7 +19,13 @@ import type { SetAside, VisitEvent, VisitHeader } from './types';
 
 // An array sorts behind every string and number, so this range holds whatever was filed under the visit.
 export const everyEventOf = (visit: string) => IDBKeyRange.bound([visit], [visit, []]);
-const numberedEventsOf = (visit: string) => IDBKeyRange.bound([visit, 0], [visit, Number.POSITIVE_INFINITY]);
+const numberedEventsOf = (visit: string) => IDBKeyRange.bound([visit, 0], [visit, seqLimit], false, true);
+
+/** A row that cannot stand where it stands. */
+export interface BadRow {
+  key: IDBValidKey;
+  found: SetAside;
+}
 
 /** The rows of a visit, and those that cannot be read as events. */
 export async function rowsOf(tx: Reading, visit: string, now: () => string) {
@@ -28,7 +35,7 @@ export async function rowsOf(tx: Reading, visit: string, now: () => string) {
     store.getAll(everyEventOf(visit)),
   ]);
   const good: (VisitEvent | SealedRow)[] = [];
-  const bad: { key: EventKey; found: SetAside }[] = [];
+  const bad: BadRow[] = [];
   keys.forEach((key, index) => {
     const row = rows[index];
     const read = readEvent(key, row);
@@ -43,25 +50,25 @@ export async function headerOf(
   tx: Reading,
   visit: string,
   now: () => string,
-): Promise<{ header: VisitHeader | null; why: string | null }> {
+): Promise<{ header: VisitHeader | null; why: string | null; bad: BadRow[] }> {
   const row = await tx.objectStore('visits').get(visit);
   const last = await tx.objectStore('events').openKeyCursor(numberedEventsOf(visit), 'prev');
   const read = headerSchema.safeParse(row);
   if (read.success && read.data.visit === visit && read.data.next > (last?.key[1] ?? -1)) {
-    return { header: read.data, why: null };
+    return { header: read.data, why: null, bad: [] };
   }
-  const { good, keys } = await rowsOf(tx, visit, now);
+  const { good, bad, keys } = await rowsOf(tx, visit, now);
   const rebuilt = headerAfter(null, good);
-  if (row === undefined && !rebuilt) return { header: null, why: null };
+  if (row === undefined && !rebuilt) return { header: null, why: null, bad };
   const why = row === undefined ? 'missing' : read.success ? 'does not match the log' : whyNot(read.error);
-  if (!rebuilt) return { header: null, why };
-  const taken = keys.map(([, seq]) => (typeof seq === 'number' ? Math.floor(seq) + 1 : 0));
+  if (!rebuilt) return { header: null, why, bad };
+  const taken = keys.map(([, seq]) => (seq < seqLimit ? Math.floor(seq) + 1 : 0));
   // Numbers of events that were set aside are not given twice.
   for (const before of await tx.objectStore('set-aside').index('visit').getAll(visit)) {
     const seq = /^event (\d+)$/.exec(setAsideSchema.safeParse(before).data?.where ?? '')?.[1];
-    if (seq) taken.push(Number(seq) + 1);
+    if (Number(seq) < seqLimit) taken.push(Number(seq) + 1);
   }
-  return { header: { ...rebuilt, next: Math.max(rebuilt.next, ...taken) }, why };
+  return { header: { ...rebuilt, next: Math.max(rebuilt.next, ...taken) }, why, bad };
 }
 
 /**
@@ -81,35 +88,52 @@ export async function headerWithoutSign(
 /**
  * All headers, in no order.
  * @param withLog looks for events that no header knows of as well: one request a visit, all at once
- * @returns in `amiss` the visits whose headers have to be mended; they are among `headers` as they will be
+ * @returns in `amiss` the visits whose headers have to be mended; they are among `headers` as they will be. In `bad`
+ *   what belongs to no visit.
  */
 export async function headersOf(
   tx: Reading,
   now: () => string,
   withLog: boolean,
-): Promise<{ headers: VisitHeader[]; amiss: string[] }> {
+): Promise<{ headers: VisitHeader[]; amiss: string[]; bad: BadRow[] }> {
   const store = tx.objectStore('visits');
   const [keys, rows] = await Promise.all([store.getAllKeys(), store.getAll()]);
   const headers = new Map<string, VisitHeader>();
   const doubtful = new Set<string>();
+  const bad: BadRow[] = [];
   keys.forEach((key, index) => {
     const read = headerSchema.safeParse(rows[index]);
     if (read.success && read.data.visit === key) headers.set(key, read.data);
-    else doubtful.add(String(key));
+    else if (typeof key === 'string') doubtful.add(key);
+    else bad.push({ key, found: aside('visits', key, rows[index], 'filed under no visit', now()) });
   });
-  if (withLog) for (const visit of await strayVisits(tx, [...headers.values()])) doubtful.add(visit);
+  if (withLog) {
+    const stray = await strayVisits(tx, [...headers.values()]);
+    for (const visit of stray.visits) doubtful.add(visit);
+    for (const key of stray.keys) {
+      const row = await tx.objectStore('events').get(key as EventKey);
+      bad.push({ key, found: aside('events', key, row, 'filed under no visit', now()) });
+    }
+  }
   const amiss: string[] = [];
   for (const visit of doubtful) {
-    const { header, why } = await headerOf(tx, visit, now);
+    const { header, why, bad: unread } = await headerOf(tx, visit, now);
     if (why !== null) amiss.push(visit);
     if (header) headers.set(visit, header);
-    else headers.delete(visit);
+    // Where nothing of a log can be read there is no visit that would show it.
+    else bad.push(...unread);
   }
-  return { headers: [...headers.values()], amiss };
+  return { headers: [...headers.values()], amiss, bad };
 }
 
-/** Visits with events that none of these headers, sorted by visit as the store sorts them, knows of. */
-async function strayVisits(tx: Reading, headers: VisitHeader[]): Promise<Set<string>> {
+/**
+ * Visits with events that none of these headers, sorted by visit as the store sorts them, knows of, and keys that are
+ * those of no visit.
+ */
+async function strayVisits(
+  tx: Reading,
+  headers: VisitHeader[],
+): Promise<{ visits: Set<string>; keys: IDBValidKey[] }> {
   const events = tx.objectStore('events');
   // From the number that comes next in one visit to the beginning of the one after, nothing should lie.
   const gaps = [null, ...headers].map((before, index) => {
@@ -122,16 +146,18 @@ async function strayVisits(tx: Reading, headers: VisitHeader[]): Promise<Set<str
   });
   const found = await Promise.all(gaps.map((gap) => events.getKey(gap)));
   const stray = new Set<string>();
+  const strange: IDBValidKey[] = [];
   for (const [index, gap] of gaps.entries()) {
     if (found[index] === undefined) continue;
     // Hops from visit to visit.
     let cursor = await events.openKeyCursor(gap);
     while (cursor) {
-      const visit: unknown = Array.isArray(cursor.key) ? cursor.key[0] : cursor.key;
+      const visit: unknown = Array.isArray(cursor.key) ? cursor.key[0] : null;
       if (typeof visit === 'string') stray.add(visit);
+      else strange.push(cursor.key);
       const end = [visit, []] as unknown as EventKey;
       cursor = await (typeof visit === 'string' ? cursor.continue(end) : cursor.continue());
     }
   }
-  return stray;
+  return { visits: stray, keys: strange };
 }

@@ -43,7 +43,9 @@ export async function openStore(options: OpenOptions): Promise<VisitStore> {
 class SteadyStore implements VisitStore {
   #memory: MemoryStore | null = null;
   #turn: Promise<unknown> = Promise.resolve();
-  /** What is known to be in the log, for the day the disk can be neither written nor read. */
+  /** Visits that are gone on with here. */
+  readonly #takenUp = new Set<string>();
+  /** What is known to be in their logs, for the day the disk can be neither written nor read. */
   readonly #known = new Map<string, VisitEvent[]>();
 
   constructor(
@@ -88,8 +90,8 @@ class SteadyStore implements VisitStore {
   async events(visit: string): Promise<VisitEvent[]> {
     if (this.#memory?.has(visit)) return this.#memory.events(visit);
     const events = await this.disk.events(visit);
-    // A visit that has ended is not written any more: nothing of it is kept in memory.
-    if (events.length > 0 && !events.some(({ fact }) => fact.type === 'finished'))
+    // Of what staff only read, and of a visit that has ended, nothing is kept in memory.
+    if (this.#takenUp.has(visit) && events.length > 0 && !events.some(({ fact }) => fact.type === 'finished'))
       this.#known.set(visit, events);
     return events;
   }
@@ -165,9 +167,11 @@ class SteadyStore implements VisitStore {
 
   async takeUp(visit: string): Promise<void> {
     if (!this.#memory?.has(visit)) await this.disk.takeUp(visit);
+    this.#takenUp.add(visit);
   }
 
   putDown(): void {
+    this.#takenUp.clear();
     this.#known.clear();
     this.disk.putDown();
   }

@@ -2,7 +2,7 @@ import * as z from 'zod/mini';
 import { StoreError } from './errors';
 import { isMadeUp } from './invented';
 import { addedByStaff } from './reviewed';
-import { type VisitEvent, type VisitFact, visitEventSchema } from './schema';
+import { seqSchema, type VisitEvent, type VisitFact, visitEventSchema } from './schema';
 import type { Clip, OutboxRow, SetAside, VisitHeader } from './types';
 
 /*
@@ -29,7 +29,7 @@ export const marks = ['started', 'practice', 'completed', 'stopped', 'signed', '
 export const sealedRowSchema = z.strictObject({
   sealed: z.literal(1),
   visit: z.uuid(),
-  seq: z.int(),
+  seq: seqSchema,
   at: z.iso.datetime(),
   mark: z.nullable(z.enum(marks)),
   bytes: z.instanceof(Uint8Array<ArrayBuffer>),
@@ -127,6 +127,9 @@ export function rowToKeep(there: OutboxRow | null, row: OutboxRow): OutboxRow {
   const doubtful = !filed && (there.doubtful || row.doubtful);
   return { ...there, filedAt: row.filedAt ?? there.filedAt, doubtful };
 }
+
+/** Can a visit have this id? */
+export const isVisitId = (key: unknown): key is string => outboxSchema.shape.visit.safeParse(key).success;
 
 /** A stored row; null: there is none, or it cannot be read. */
 export const readOutbox = (row: unknown): OutboxRow | null => outboxSchema.safeParse(row).data ?? null;

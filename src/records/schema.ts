@@ -184,11 +184,15 @@ export const visitFactSchema = z.discriminatedUnion('type', [
 ]);
 export type VisitFact = z.infer<typeof visitFactSchema>;
 
+/** A visit has some hundred events. What lies under a number from here on is none: nothing is counted up to it. */
+export const seqLimit = 1_000_000;
+export const seqSchema = z.int().check(z.gte(0), z.lt(seqLimit));
+
 /** A fact with its place in the log. */
 export const visitEventSchema = z.strictObject({
   visit: z.uuid(),
   /** 0, 1, 2 ... without gaps within a visit. */
-  seq: z.int(),
+  seq: seqSchema,
   at: z.iso.datetime(),
   fact: visitFactSchema,
 });

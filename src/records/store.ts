@@ -1,12 +1,13 @@
 import { type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
 import { StoreError, toStoreError } from './errors';
-import { everyEventOf, headerOf, headersOf, headerWithoutSign, rowsOf } from './headers';
+import { type BadRow, everyEventOf, headerOf, headersOf, headerWithoutSign, rowsOf } from './headers';
 import { type Disk, type Migration, migrate, migrations } from './migrations';
 import {
   aside,
   type EventKey,
   freshRow,
   headerAfter,
+  isVisitId,
   newestFirst,
   outboxSchema,
   readClip,
@@ -191,7 +192,7 @@ class DiskStore implements VisitStore {
 
   async events(visit: string): Promise<VisitEvent[]> {
     const { good, bad } = this.#sealed ? await this.#sealed.rows(visit) : await this.#visitRows(visit);
-    await this.#putAside('events', bad);
+    await this.#putAside(bad);
     const events = good.map((event) => {
       if ('sealed' in event) throw new StoreError('broken-seal', 'the key of the ward');
       return event;
@@ -265,7 +266,7 @@ class DiskStore implements VisitStore {
       write: (work) => this.#write(work, sealedStores),
       rows: (tx, visit) => rowsOf(tx, visit, this.#now),
       header: async (tx, visit) => (await headerOf(tx, visit, this.#now)).header,
-      putAside: (bad) => this.#putAside('events', bad),
+      putAside: (bad) => this.#putAside(bad),
     };
   }
 
@@ -278,8 +279,9 @@ class DiskStore implements VisitStore {
   async list(): Promise<VisitHeader[]> {
     // What this window wrote since it looked for logs without a header, it wrote with one.
     const withLog = !this.#logsSeen || this.mode === 'read-only';
-    const { headers, amiss } = await this.#read((tx) => headersOf(tx, this.#now, withLog));
+    const { headers, amiss, bad } = await this.#read((tx) => headersOf(tx, this.#now, withLog));
     await this.#mendHeaders(amiss);
+    await this.#putAside(bad);
     this.#logsSeen = true;
     return newestFirst(headers);
   }
@@ -343,29 +345,21 @@ class DiskStore implements VisitStore {
   async outbox(): Promise<OutboxRow[]> {
     const { rows, bad } = await this.#read(async (tx) => {
       const rows: OutboxRow[] = [];
-      const bad: SetAside[] = [];
+      const bad: BadRow[] = [];
       let cursor = await tx.objectStore('outbox').openCursor();
       while (cursor) {
         const read = outboxSchema.safeParse(cursor.value);
         if (read.success && read.data.visit === cursor.key) rows.push(read.data);
         else {
           const why = read.success ? `filed under ${cursor.key}` : whyNot(read.error);
-          bad.push(aside('outbox', cursor.key, cursor.value, why, this.#now()));
-          rows.push({ ...freshRow(cursor.key), doubtful: true });
+          bad.push({ key: cursor.key, found: aside('outbox', cursor.key, cursor.value, why, this.#now()) });
+          if (isVisitId(cursor.key)) rows.push({ ...freshRow(cursor.key), doubtful: true });
         }
         cursor = await cursor.continue();
       }
       return { rows, bad };
     }, filedStores);
-    if (bad.length > 0 && this.mode === 'disk') {
-      await this.#write(async (tx) => {
-        for (const found of bad) {
-          await tx.objectStore('set-aside').add(found);
-          await tx.objectStore('outbox').put({ ...freshRow(found.visit), doubtful: true }, found.visit);
-        }
-      }, filedStores);
-    }
-    for (const found of bad) this.options.onSetAside?.(found);
+    await this.#putAside(bad);
     return rows;
   }
 
@@ -381,7 +375,7 @@ class DiskStore implements VisitStore {
   async clips(): Promise<ClipInfo[]> {
     const { good, bad } = await this.#read(async (tx) => {
       const good: ClipInfo[] = [];
-      const bad: { key: string; found: SetAside }[] = [];
+      const bad: BadRow[] = [];
       // One at a time: all of the sound together would be much to hold.
       let cursor = await tx.objectStore('clips').openCursor();
       while (cursor) {
@@ -399,7 +393,7 @@ class DiskStore implements VisitStore {
       }
       return { good, bad };
     }, clipStores);
-    await this.#putAside('clips', bad);
+    await this.#putAside(bad);
     return good;
   }
 
@@ -408,7 +402,7 @@ class DiskStore implements VisitStore {
     if (row === undefined) return null;
     const read = readClip(key, row);
     if ('clip' in read) return read.clip;
-    await this.#putAside('clips', [{ key, found: aside('clips', key, row, read.why, this.#now()) }]);
+    await this.#putAside([{ key, found: aside('clips', key, row, read.why, this.#now()) }]);
     return null;
   }
 
@@ -478,40 +472,42 @@ class DiskStore implements VisitStore {
   async #mendHeaders(visits: string[]): Promise<void> {
     if (visits.length === 0) return;
     const found: SetAside[] = [];
-    const mend = async (tx: Reading) => {
+    const mend = (writes: boolean) => async (tx: Reading) => {
+      found.length = 0;
       for (const visit of visits) {
         const { header, why } = await headerOf(tx, visit, this.#now);
         if (why === null) continue;
         const each = aside('visits', visit, await tx.objectStore('visits').get(visit), why, this.#now());
         found.push(each);
-        if (this.mode === 'read-only') continue;
+        if (!writes) continue;
         const write = tx as Writing;
         await write.objectStore('set-aside').add(each);
         if (header) await write.objectStore('visits').put(header, visit);
         else await write.objectStore('visits').delete(visit);
       }
     };
-    await (this.mode === 'read-only' ? this.#read(mend) : this.#write(mend));
+    await this.#write(mend(true)).catch(() => this.#read(mend(false)));
     for (const each of found) this.options.onSetAside?.(each);
   }
 
-  /** Moves rows to the set-aside store; a window that only reads just tells. */
-  async #putAside<S extends 'events' | 'clips'>(
-    store: S,
-    bad: { key: Disk[S]['key']; found: SetAside }[],
-  ): Promise<void> {
+  /**
+   * Moves rows to the set-aside store and tells of them. Where nothing can be written they stay where they are: a disk
+   * that is full keeps nobody from reading the rest.
+   */
+  async #putAside(bad: readonly BadRow[]): Promise<void> {
     if (bad.length === 0) return;
-    if (this.mode === 'disk') {
-      await this.#write(
-        async (tx) => {
-          for (const { key, found } of bad) {
-            await tx.objectStore('set-aside').add(found);
-            await tx.objectStore(store).delete(key as EventKey & string);
-          }
-        },
-        store === 'events' ? visitStores : clipStores,
-      );
-    }
+    const move = async (tx: Writing) => {
+      for (const { key, found } of bad) {
+        const store = found.store as Exclude<typeof found.store, 'set-aside'>;
+        await tx.objectStore('set-aside').add(found);
+        if (store === 'outbox' && isVisitId(key)) {
+          // It is not known whether it was filed.
+          await tx.objectStore(store).put({ ...freshRow(key), doubtful: true }, key);
+        } else await tx.objectStore(store).delete(key as EventKey & string);
+      }
+    };
+    const stores = [...new Set<StoreName>(['set-aside', ...bad.map(({ found }) => found.store)])];
+    await this.#write(move, stores).catch(() => undefined);
     for (const { found } of bad) this.options.onSetAside?.(found);
   }
 }

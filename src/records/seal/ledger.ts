@@ -3,7 +3,7 @@ import * as z from 'zod/mini';
 import { toStoreError } from '../errors';
 import type { Disk } from '../migrations';
 import { type ClockMemory, clockSchema, freshClock } from '../retention';
-import { type Deed, type Entry, entryAfter, type Head, headSchema, readTrail } from './trail';
+import { type Deed, type Entry, endOf, entryAfter, type Head, readTrail } from './trail';
 
 const timeSchema = z.looseObject({ at: z.iso.datetime() });
 
@@ -34,8 +34,12 @@ export class Ledger {
   ) {}
 
   static async load(db: IDBPDatabase<Disk>, now: () => string): Promise<Ledger> {
-    const head = headSchema.safeParse(await db.get('desk', 'head'));
-    return new Ledger(db, now, head.data ?? null);
+    const tx = db.transaction(['trail', 'desk']);
+    const [head, seqs] = await Promise.all([
+      tx.objectStore('desk').get('head'),
+      tx.objectStore('trail').getAllKeys(),
+    ]);
+    return new Ledger(db, now, endOf(head, seqs));
   }
 
   /** Is there an entry yet? */

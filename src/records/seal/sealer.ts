@@ -1,7 +1,7 @@
 import { StoreError } from '../errors';
 import { type Bytes, keyOf, rawOf } from './box';
 import type { Slot } from './slot';
-import { newVisitKey, privateKeyOf, publicKeyOf, unwrap, type WardRow, wardRowSchema } from './ward';
+import { newVisitKey, privateKeyOf, publicKeyOf, unwrap, type WardRow, wardRowSchema, wrap } from './ward';
 
 /**
  * Who has which key at hand: the data key of the one running visit, in memory and in the slot, and while staff have
@@ -41,6 +41,13 @@ export class Sealer {
 
   newKey(visit: string): Promise<{ key: CryptoKey; wrapped: Bytes }> {
     return newVisitKey(this.publicKey, visit);
+  }
+
+  /** The key at hand once more wrapped, for a visit whose own was lost; null: it is another visit's. */
+  async keyAgain(visit: string): Promise<{ key: CryptoKey; wrapped: Bytes } | null> {
+    if (this.#running?.visit !== visit) return null;
+    const { key } = this.#running;
+    return { key, wrapped: await wrap(this.publicKey, key, visit) };
   }
 
   /** @param wrapped as stored. Throws 'sealed' while nobody has opened, 'broken-seal' when it does not open. */

@@ -70,6 +70,8 @@ export const headSchema = z.strictObject({ seq: z.int(), hash: z.string() });
 export type Head = z.infer<typeof headSchema> | null;
 
 const first = '0'.repeat(64);
+/** No trail comes near; what lies behind it is none of its entries. */
+const mostSeqs = 1e9;
 
 async function hashOf({ seq, at, who, what, visit, detail, before }: Omit<Entry, 'hash'>): Promise<string> {
   const text = JSON.stringify([seq, at, who, what, visit ?? null, detail ?? null, before]);
@@ -80,6 +82,22 @@ async function hashOf({ seq, at, who, what, visit, detail, before }: Omit<Entry,
 export async function entryAfter(head: Head, at: string, deed: Deed): Promise<Entry> {
   const entry = { seq: (head?.seq ?? -1) + 1, at, ...deed, before: head?.hash ?? first };
   return { ...entry, hash: await hashOf(entry) };
+}
+
+/**
+ * What the next entry follows. Where the newest one is not what was noted, for whatever reason, staff get in all the
+ * same, and the entry that comes next follows none, which shows from then on.
+ * @param head as stored
+ * @param seqs under which entries lie
+ */
+export function endOf(head: unknown, seqs: readonly IDBValidKey[]): Head {
+  const noted = headSchema.safeParse(head).data ?? null;
+  const last = Math.max(
+    -1,
+    ...seqs.filter((seq): seq is number => Number.isSafeInteger(seq) && (seq as number) < mostSeqs),
+  );
+  if (noted && noted.seq >= last) return noted;
+  return last < 0 ? null : { seq: last, hash: first };
 }
 
 /** @returns the entries that can be read, and what is the matter with the chain, for staff; null: nothing */

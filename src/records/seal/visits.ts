@@ -1,3 +1,5 @@
+import { StoreError } from '../errors';
+import type { BadRow } from '../headers';
 import {
   aside,
   type EventKey,
@@ -13,11 +15,6 @@ import type { SetAside, VisitEvent, VisitFact, VisitHeader } from '../types';
 import { sealEvent, sealFound, unsealEvent } from './events';
 import { Sealer } from './sealer';
 import { openSlot, type Slot } from './slot';
-
-interface BadRow {
-  key: EventKey;
-  found: SetAside;
-}
 
 /** The disk, as far as it is needed here. */
 export interface Shelf {
@@ -60,7 +57,7 @@ export class SealedVisits {
       wrapped: await tx.objectStore('keys').get(visit),
     }));
     const added = toEvents(visit, before?.next ?? 0, shelf.now(), facts);
-    const made = wrapped === undefined ? await sealer.newKey(visit) : null;
+    const made = wrapped === undefined ? await this.#keyMade(visit, before !== null) : null;
     const key = made?.key ?? (await sealer.keyFor(visit, wrapped));
     // What is added after the end must not bring the key of the visit back onto the device.
     if (!before?.finished) await sealer.run(visit, key);
@@ -82,25 +79,48 @@ export class SealedVisits {
     return added;
   }
 
-  /** Throws 'sealed' while nobody has opened, 'broken-seal' when the key of the visit does not open. */
+  /** Of a visit that has begun and whose key is not there any more only the one at hand can be stored again. */
+  async #keyMade(visit: string, hasBegun: boolean) {
+    const made = hasBegun ? await this.sealer.keyAgain(visit) : await this.sealer.newKey(visit);
+    if (!made) throw new StoreError('broken-seal', `visit ${visit}: it is lost`);
+    return made;
+  }
+
+  /** Throws 'sealed' while nobody has opened, 'broken-seal' when the key of the visit opens nothing of it. */
   async rows(visit: string): Promise<{ good: VisitEvent[]; bad: BadRow[] }> {
     const found = await this.shelf.read(async (tx) => ({
       ...(await this.shelf.rows(tx, visit)),
       wrapped: await tx.objectStore('keys').get(visit),
     }));
+    if (!found.good.some((row) => 'sealed' in row)) return found as { good: VisitEvent[]; bad: BadRow[] };
+    const { sealer } = this;
+    const runs = sealer.running === visit;
+    const read = await this.#unsealed(found, await sealer.keyFor(visit, found.wrapped));
+    if (read.opens) return read;
+    // Not the entries are spoilt but the key: they stay where they are. The one in the slot may be another one.
+    if (!runs) throw new StoreError('broken-seal', `visit ${visit}`);
+    sealer.forget();
+    const key = await sealer.keyFor(visit, found.wrapped);
+    const again = await this.#unsealed(found, key);
+    if (!again.opens) throw new StoreError('broken-seal', `visit ${visit}`);
+    await sealer.run(visit, key);
+    return again;
+  }
+
+  async #unsealed(found: { good: (VisitEvent | SealedRow)[]; bad: BadRow[] }, key: CryptoKey) {
     const good: VisitEvent[] = [];
-    const { bad } = found;
-    const sealed = found.good.some((row) => 'sealed' in row);
-    const key = sealed ? await this.sealer.keyFor(visit, found.wrapped) : null;
+    const bad = [...found.bad];
+    let opens = false;
     for (const row of found.good) {
-      const read = key && 'sealed' in row ? await unsealEvent(key, row) : { event: row as VisitEvent };
+      const read = 'sealed' in row ? await unsealEvent(key, row) : { event: row };
+      opens ||= 'sealed' in row && 'event' in read;
       if ('event' in read) good.push(read.event);
       else {
-        const at: EventKey = [visit, row.seq];
+        const at: EventKey = [row.visit, row.seq];
         bad.push({ key: at, found: aside('events', at, row, read.why, this.shelf.now()) });
       }
     }
-    return { good, bad };
+    return { good, bad, opens };
   }
 
   async takeUp(visit: string): Promise<void> {

@@ -47,9 +47,11 @@ export async function newVisitKey(
   visit: string,
 ): Promise<{ key: CryptoKey; wrapped: Bytes }> {
   const key = await newKey();
-  const wrapped = await crypto.subtle.wrapKey('raw', key, publicKey, labelled(visit));
-  return { key, wrapped: new Uint8Array(wrapped) };
+  return { key, wrapped: await wrap(publicKey, key, visit) };
 }
+
+export const wrap = async (publicKey: CryptoKey, key: CryptoKey, visit: string): Promise<Bytes> =>
+  new Uint8Array(await crypto.subtle.wrapKey('raw', key, publicKey, labelled(visit)));
 
 /** null: wrapped to another ward or for another visit, or changed. */
 export function unwrap(privateKey: CryptoKey, wrapped: Bytes, visit: string): Promise<CryptoKey | null> {
@@ -66,6 +68,5 @@ export async function rewrap(
   visit: string,
 ): Promise<unknown> {
   const key = wrapped instanceof Uint8Array ? await unwrap(from, wrapped as Bytes, visit) : null;
-  if (!key) return wrapped;
-  return new Uint8Array(await crypto.subtle.wrapKey('raw', key, to, labelled(visit)));
+  return key ? wrap(to, key, visit) : wrapped;
 }
