@@ -1,0 +1,16 @@
+import type { StepContext } from './context';
+
+/** Speaks in this step: sentences by what the context holds. */
+export const saying = (sentences: (context: StepContext) => string[]) => ({
+  id: 'inner' as const,
+  src: 'say' as const,
+  input: ({ context }: { context: StepContext }) => ({
+    home: context.home,
+    lead: context.told,
+    sentences: sentences(context),
+    rate: context.rate,
+    volume: context.volume,
+    language: context.words.start.language,
+  }),
+  onSnapshot: { actions: 'keepInner' as const },
+});
