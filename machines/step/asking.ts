@@ -1,7 +1,7 @@
 import { and, assign, not } from 'xstate';
 import * as script from '../script';
 import { questionOf, request, type StepContext } from './context';
-import { saying } from './inner';
+import { askInput, saying } from './inner';
 import { stepSetup } from './setup';
 
 /** What is asked in this try, by voice or by cards. */
@@ -36,14 +36,7 @@ export const turn = stepSetup.createStateConfig({
     id: 'inner',
     src: 'ask',
     input: ({ context }) => ({
-      home: context.home,
-      words: context.words,
-      timings: context.timings,
-      request: request(context),
-      say: toSay(context),
-      rate: context.rate,
-      volume: context.volume,
-      mode: context.mode,
+      ...askInput(context, request(context), toSay(context)),
       ...(context.typed === null ? {} : { typed: context.typed }),
     }),
     onSnapshot: { actions: 'keepInner' },

@@ -4,7 +4,7 @@ import type { Finding } from '../../src/scoring/types';
 import { needed } from '../progress';
 import * as script from '../script';
 import { request, type StepContext } from './context';
-import { saying } from './inner';
+import { askInput, saying } from './inner';
 import { judgeInput } from './judging';
 import { stepSetup } from './setup';
 
@@ -51,16 +51,12 @@ export const confirm = stepSetup.createStateConfig({
   invoke: {
     id: 'inner',
     src: 'ask',
-    input: ({ context }) => ({
-      home: context.home,
-      words: context.words,
-      timings: context.timings,
-      request: { ...request(context), kind: 'yes-no' as const },
-      say: script.confirm(context.words, context.heard?.text ?? ''),
-      rate: context.rate,
-      volume: context.volume,
-      mode: context.mode,
-    }),
+    input: ({ context }) =>
+      askInput(
+        context,
+        { ...request(context), kind: 'yes-no' },
+        script.confirm(context.words, context.heard?.text ?? ''),
+      ),
     onSnapshot: { actions: 'keepInner' },
     onDone: [
       {
@@ -91,24 +87,17 @@ export const confirm = stepSetup.createStateConfig({
   },
 });
 
+const heardFact = ({ progress: p, heard, heardMode }: StepContext, confirmed: boolean | null): VisitFact[] =>
+  heard === null
+    ? []
+    : [{ type: 'heard', step: p.step, attempt: p.attempt, mode: heardMode, heard, confirmed }];
+
 /** Taken down badly: our fault, so it costs no try. Twice, and the cards are offered. */
 export const rejected = stepSetup.createStateConfig({
   entry: [
     {
       type: 'tell',
-      params: ({ context: { progress: p, heard, heardMode } }) =>
-        heard === null
-          ? []
-          : [
-              {
-                type: 'heard',
-                step: p.step,
-                attempt: p.attempt,
-                mode: heardMode,
-                heard,
-                confirmed: false,
-              } as VisitFact,
-            ],
+      params: ({ context }) => heardFact(context, false),
     },
     assign({ rejects: ({ context }) => context.rejects + 1, lead: ['sayItAgain'], heard: null }),
   ],
@@ -126,19 +115,7 @@ export const rejected = stepSetup.createStateConfig({
 export const keeping = stepSetup.createStateConfig({
   entry: {
     type: 'tell',
-    params: ({ context: { progress: p, heard, heardMode, confirmed } }) =>
-      heard === null
-        ? []
-        : [
-            {
-              type: 'heard',
-              step: p.step,
-              attempt: p.attempt,
-              mode: heardMode,
-              heard,
-              confirmed,
-            } as VisitFact,
-          ],
+    params: ({ context }) => heardFact(context, context.confirmed),
   },
   on: { RECORDED: 'kept' },
   after: { storeStuck: 'kept' },

@@ -1,7 +1,7 @@
 import { assign } from 'xstate';
 import type { Heard } from '../../src/hearing/types';
 import type { VisitFact } from '../../src/records/types';
-import { judgeable, unjudgedFindings, worthKeeping } from '../judgeable';
+import { judgeable, worthKeeping } from '../judgeable';
 import { merge } from '../progress';
 import type { StepContext } from './context';
 import { stepSetup } from './setup';
@@ -42,10 +42,7 @@ export const judging = stepSetup.createStateConfig({
         },
         onError: {
           target: '#step.judged',
-          actions: assign({
-            judged: ({ context, event }) => unjudgedFindings(context, String(event.error)),
-            unjudged: true,
-          }),
+          actions: { type: 'leaveUnjudged', params: ({ event }) => String(event.error) },
         },
       },
     },
@@ -65,10 +62,7 @@ export const judging = stepSetup.createStateConfig({
         },
         onError: {
           target: '#step.judged',
-          actions: assign({
-            judged: ({ context, event }) => unjudgedFindings(context, String(event.error)),
-            unjudged: true,
-          }),
+          actions: { type: 'leaveUnjudged', params: ({ event }) => String(event.error) },
         },
       },
     },
@@ -77,10 +71,7 @@ export const judging = stepSetup.createStateConfig({
     worthTelling: { actions: { type: 'playEarcon', params: { name: 'thinking' } } },
     judgeStuck: {
       target: 'judged',
-      actions: assign({
-        judged: ({ context }) => unjudgedFindings(context, 'no result in time'),
-        unjudged: true,
-      }),
+      actions: { type: 'leaveUnjudged', params: 'no result in time' },
     },
   },
 });

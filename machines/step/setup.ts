@@ -1,6 +1,7 @@
 import { assign, enqueueActions, sendTo, setup } from 'xstate';
 import type { VisitFact } from '../../src/records/types';
 import { askMachine } from '../ask';
+import { unjudgedFindings } from '../judgeable';
 import { type Adjust, adjusted } from '../pace';
 import { maxAttempts } from '../progress';
 import { sayMachine } from '../say';
@@ -24,7 +25,6 @@ export const stepSetup = setup({
     triesLeft: ({ context }) => context.progress.attempt < maxAttempts && !context.unjudged,
     unsure: ({ context }) =>
       context.heardMode === 'voice' && context.heard !== null && context.heard.confidence < sureEnough,
-    byCards: ({ context }) => context.mode === 'cards',
     rechecks: ({ context }) => context.words.start.recheck !== undefined,
   },
   actions: {
@@ -34,6 +34,11 @@ export const stepSetup = setup({
     dropInner: assign({ inner: null, told: [] }),
     adjust: assign(({ event }) => (event.type === 'ADJUST' ? adjusted(event) : {})),
     tellFirst: assign(({ event }) => (event.type === 'ADJUST' ? { told: event.says } : {})),
+    /** The judge brought nothing: a person has to look. */
+    leaveUnjudged: assign({
+      judged: ({ context }, why: string) => unjudgedFindings(context, why),
+      unjudged: true,
+    }),
     tell: sendTo(
       ({ context }: { context: StepContext }) => context.home,
       (_, facts: VisitFact[]) => ({ type: 'FACTS', facts }),

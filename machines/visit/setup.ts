@@ -1,7 +1,7 @@
 import { assign, type DoneActorEvent, enqueueActions, setup } from 'xstate';
 import type { VisitFact } from '../../src/records/types';
 import { askMachine, eventOf } from '../ask';
-import { adjusted, louder, slower, softer } from '../pace';
+import { adjusted, louder, slower } from '../pace';
 import type { Place } from '../progress';
 import { sayMachine } from '../say';
 import * as script from '../script';
@@ -21,7 +21,6 @@ export const visitSetup = setup({
   guards: {
     goesByEar: ({ context }) => context.start.audioOnly && context.mode === 'voice',
     at: ({ context }, place: Place) => context.place === place,
-    stored: ({ context }) => context.queue.length === 0,
     waiting: ({ context }) => context.queue.length > 0,
     asksCloud: ({ context }) => asksCloud(context),
     /** Who does not mean to speak is not asked before speaking is wanted. */
@@ -56,7 +55,6 @@ export const visitSetup = setup({
     }),
     slower: assign({ rate: ({ context }) => slower(context.rate) }),
     louder: assign({ volume: ({ context }) => louder(context.volume) }),
-    softer: assign({ volume: ({ context }) => softer(context.volume) }),
     go: assign({ place: (_, place: Place) => place }),
     note: assign({
       facts: ({ context }, facts: VisitFact[]) => [...context.facts, ...facts],
