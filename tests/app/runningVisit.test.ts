@@ -1,0 +1,197 @@
+import { setImmediate as macrotask } from 'node:timers/promises';
+import { afterEach, beforeAll, expect, it, vi } from 'vitest';
+import { type FullLesson, loadLesson } from '../../src/app/lessons';
+import { practiceStart } from '../../src/app/practice';
+import { RunningVisit } from '../../src/app/runningVisit';
+import { readSite } from '../../src/app/site';
+import { MemoryStore } from '../../src/records/memory';
+import type { VisitFact, VisitStart } from '../../src/records/types';
+import type { Speaking } from '../../src/speaking/types';
+
+vi.mock('../../src/app/services/earcon', () => ({ playCall: () => () => {}, playEarcon: () => {} }));
+
+const { site } = readSite('{}');
+let lesson: FullLesson;
+beforeAll(async () => {
+  lesson = await loadLesson('inhaler-spacer', 'en');
+});
+
+const settle = async () => {
+  for (let turn = 0; turn < 5; turn++) await macrotask();
+};
+
+/** What is waited for until it is let go. */
+function gate() {
+  let open = () => {};
+  const opened = new Promise<void>((resolve) => {
+    open = resolve;
+  });
+  return { opened, open };
+}
+
+class World {
+  store = new MemoryStore();
+  /** In which leave was looked for. */
+  taken: VisitFact[] = [];
+  asksCloud = () => Promise.resolve(false);
+  said: string[] = [];
+  /** Of each time that something was said. */
+  signals: AbortSignal[] = [];
+  begun = 0;
+  /** Whatever is said takes for ever. */
+  speaksOn = true;
+  voice: Speaking = {
+    id: 'embedded',
+    available: async () => true,
+    speak: async ({ sentences, onSentence }, signal) => {
+      this.said.push(...sentences);
+      this.signals.push(signal);
+      onSentence?.(0);
+      if (this.speaksOn) await new Promise(() => {});
+      return { voice: 'embedded', reason: 'finished' };
+    },
+  };
+  visit = new RunningVisit({
+    store: () => this.store,
+    site: () => site,
+    lessons: { load: async () => lesson },
+    ears: {
+      begin: () => {},
+      take: (facts) => void this.taken.push(...facts),
+      choose: async () => ({ hearing: null, why: 'none' }),
+      failed: () => {},
+      asksCloud: () => this.asksCloud(),
+    },
+    voice: this.voice,
+    prepare: () => {},
+    freeMicrophone: async () => {},
+    clear: () => {},
+    next: async () => null,
+    onBegun: () => this.begun++,
+    onFinished: () => {},
+  });
+  start = (): VisitStart => practiceStart(site, lesson);
+
+  constructor() {
+    worlds.push(this);
+    this.visit.open(site.timings);
+  }
+
+  /** The starts in each log, by whose log it is. */
+  async starts(): Promise<Record<string, string[]>> {
+    const headers = await this.store.list();
+    const logs = await Promise.all(headers.map(({ visit }) => this.store.events(visit)));
+    return Object.fromEntries(
+      logs.map((log) => [
+        log[0]!.visit,
+        log.flatMap(({ fact }) => (fact.type === 'visit-started' ? [fact.start.visit] : [])),
+      ]),
+    );
+  }
+}
+
+const worlds: World[] = [];
+afterEach(() => {
+  for (const { visit } of worlds.splice(0)) visit.actor.stop();
+});
+
+it('begins one visit when its button is pressed twice, and each fact goes into its own log', async () => {
+  const world = new World();
+  const presses = [world.start(), world.start()];
+  await Promise.all(presses.map((start) => world.visit.begin(() => start)));
+  await settle();
+  const first = presses[0]!.visit;
+  expect(await world.starts()).toEqual({ [first]: [first] });
+  expect(world.begun).toBe(1);
+});
+
+it('goes on once with a visit when help is called twice before it is there', async () => {
+  const world = new World();
+  const start = world.start();
+  await world.visit.begin(() => start);
+  await settle();
+  world.visit.close();
+  await Promise.all([world.visit.goOn(start.visit), world.visit.goOn(start.visit)]);
+  expect(world.begun).toBe(2);
+  expect(world.visit.running).toBe(true);
+});
+
+it('begins another one after the last could not begin', async () => {
+  const world = new World();
+  await expect(world.visit.goOn('never-there')).rejects.toThrow('could not be read');
+  await world.visit.begin(world.start);
+  expect(world.visit.running).toBe(true);
+});
+
+it('what the visit on the screen still writes while the next one begins goes into its own log', async () => {
+  const world = new World();
+  const [one, two] = [world.start(), world.start()];
+  await world.visit.begin(() => one);
+  await settle();
+  const asking = gate();
+  world.asksCloud = () => asking.opened.then(() => false);
+  const next = world.visit.begin(() => two);
+  await settle();
+  world.visit.person({ type: 'HELP' });
+  await settle();
+  asking.open();
+  await next;
+  await settle();
+  const types = (await world.store.events(one.visit)).map(({ fact }) => fact.type);
+  expect(types).toContain('help-called');
+  expect(await world.starts()).toEqual({ [one.visit]: [one.visit], [two.visit]: [two.visit] });
+});
+
+it('leave that was given in one visit is none for the next, however late it is stored', async () => {
+  const world = new World();
+  const [one, two] = [world.start(), world.start()];
+  const slow = gate();
+  const { append } = world.store;
+  world.store.append = async (visit, facts) => {
+    if (visit === one.visit) await slow.opened;
+    return append.call(world.store, visit, facts);
+  };
+  await world.visit.begin(() => one);
+  await settle();
+  await world.visit.begin(() => two);
+  slow.open();
+  await settle();
+  const whose = world.taken.flatMap((fact) => (fact.type === 'visit-started' ? [fact.start.visit] : []));
+  expect(whose).toEqual([two.visit]);
+  // Stored it is all the same.
+  expect(Object.keys(await world.starts()).sort()).toEqual([one.visit, two.visit].sort());
+});
+
+it('leaves the screen when it was erased, and does not for another one', async () => {
+  const world = new World();
+  const start = world.start();
+  await world.visit.begin(() => start);
+  expect(world.visit.erased('another')).toBe(false);
+  expect(world.visit.running).toBe(true);
+  expect(world.visit.erased(start.visit)).toBe(true);
+  expect(world.visit.idle).toBe(true);
+  expect(world.visit.lesson).toBeNull();
+});
+
+it('says what a thing is called only while nothing else is said, and stops when the visit speaks', async () => {
+  const world = new World();
+  await world.visit.begin(world.start);
+  await settle();
+  const { length } = world.said;
+  expect(length).toBeGreaterThan(0);
+  await world.visit.name('Slower');
+  expect(world.said).toHaveLength(length);
+
+  const quiet = new World();
+  quiet.speaksOn = false;
+  await quiet.visit.begin(quiet.start);
+  await settle();
+  quiet.speaksOn = true;
+  void quiet.visit.name('Slower');
+  expect(quiet.said.at(-1)).toBe('Slower');
+  const naming = quiet.signals.at(-1)!;
+  expect(naming.aborted).toBe(false);
+  quiet.visit.person({ type: 'AGAIN' });
+  await settle();
+  expect(naming.aborted).toBe(true);
+});
