@@ -35,6 +35,23 @@ export const missingPrompts = (common: Lesson['common']): PromptKey[] =>
 const list = ({ start }: Words, items: readonly string[]) =>
   new Intl.ListFormat(start.language, { type: 'conjunction' }).format(items);
 
+/** So many letters of a list are said in one breath, and have room on the screen beside the words that lead to it. */
+const listLetters = 60;
+
+/** A prompt with a list; a long list goes on in sentences of its own. */
+const listed = (words: Words, key: PromptKey, items: readonly string[]): string[] => {
+  const groups: string[][] = [];
+  for (const item of items) {
+    const last = groups.at(-1);
+    if (last && [...last, item].join().length <= listLetters) last.push(item);
+    else groups.push([item]);
+  }
+  return groups.flatMap((group, index) => {
+    const text = list(words, group);
+    return index === 0 ? prompt(words, key, { list: text }) : [`${text}.`];
+  });
+};
+
 /** Said besides when the learner goes by ear alone. */
 const byEar = (words: Words, key: PromptKey) => (words.start.audioOnly ? prompt(words, key) : []);
 
@@ -239,7 +256,7 @@ const labelsOf = (words: Words, concepts: readonly string[]) =>
 
 export const handover = (words: Words, concepts: readonly string[]): string[] => [
   ...prompt(words, 'thanks'),
-  ...prompt(words, 'personWillHelp', { list: list(words, labelsOf(words, concepts)) }),
+  ...listed(words, 'personWillHelp', labelsOf(words, concepts)),
 ];
 
 /** Does the order matter among these concepts? */
@@ -341,14 +358,10 @@ export const summary = (
   words: Words,
   understood: readonly string[],
   handedOver: readonly string[],
-): string[] => {
-  const well = labelsOf(words, understood);
-  const person = labelsOf(words, handedOver);
-  return [
-    ...prompt(words, 'summaryLead'),
-    ...(well.length > 0 ? prompt(words, 'summaryWell', { list: list(words, well) }) : []),
-    ...(person.length > 0 ? prompt(words, 'summaryPerson', { list: list(words, person) }) : []),
-    ...prompt(words, 'whenToCallLead'),
-    ...inVisit(words, words.lesson.teaching.handout.whenToCall),
-  ];
-};
+): string[] => [
+  ...prompt(words, 'summaryLead'),
+  ...listed(words, 'summaryWell', labelsOf(words, understood)),
+  ...listed(words, 'summaryPerson', labelsOf(words, handedOver)),
+  ...prompt(words, 'whenToCallLead'),
+  ...inVisit(words, words.lesson.teaching.handout.whenToCall),
+];

@@ -149,6 +149,25 @@ test('the summary names what was said well and what a person will go over, and w
   expect(script.summary(words, [], []).join(' ')).not.toMatch(/summaryWell|summaryPerson/);
 });
 
+test('a long list goes on in sentences of its own, and none of its points is left out or said twice', () => {
+  const { teaching } = lesson;
+  const saysOf = (labels: string[]) => {
+    const concepts = Object.fromEntries(
+      labels.map((label, id) => [`c${id}`, { ...teaching.concepts['puff.shake']!, label }]),
+    );
+    const ids = Object.keys(concepts);
+    return script
+      .handover({ start, lesson: { ...lesson, teaching: { ...teaching, concepts } } }, ids)
+      .slice(1);
+  };
+  expect(saysOf([...'abcdefg'].map((id) => `Point ${id} of seven`))).toEqual([
+    'personWillHelp Point a of seven, Point b of seven, and Point c of seven',
+    'Point d of seven, Point e of seven, and Point f of seven.',
+    'Point g of seven.',
+  ]);
+  expect(saysOf(['x'.repeat(200), 'Point b'])).toEqual([`personWillHelp ${'x'.repeat(200)}`, 'Point b.']);
+});
+
 test('practice is announced only on a practice visit', () => {
   expect(script.welcome(words)).toContain('practiceNote');
   expect(script.welcome({ lesson, start: { ...start, practice: false } })).not.toContain('practiceNote');

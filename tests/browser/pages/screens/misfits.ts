@@ -50,7 +50,7 @@ function* texts(): Generator<{ node: Node; parent: Element; rects: DOMRect[] }> 
   }
 }
 
-/** Words with a hyphen that go on in the next line. */
+/** Words and telephone numbers with a hyphen that go on in the next line. */
 function torn(node: Node): string[] {
   const at = (index: number) => {
     const range = document.createRange();
@@ -58,7 +58,7 @@ function torn(node: Node): string[] {
     range.setEnd(node, index + 1);
     return range.getBoundingClientRect().bottom;
   };
-  return [...(node.textContent ?? '').matchAll(/\p{L}+(-)\u2060?(\p{L})\p{L}*/dgu)]
+  return [...(node.textContent ?? '').matchAll(/(?:\p{L}+|\d{3,})(-)\u2060?(\p{L}|\d(?=\d\d))[\p{L}\d]*/dgu)]
     .filter(({ indices }) => at(indices![1]![0]) < at(indices![2]![0]) - 1)
     .map(([word]) => word);
 }
@@ -142,10 +142,19 @@ export function misfits(panel: Panel): string[] {
     const room = parent.closest('[data-pages]')?.getBoundingClientRect();
     const tail = parent.closest('[data-tail]')?.getBoundingClientRect();
     for (const { left, top, right, bottom } of rects) {
+      const touched = buttons.find((button, index) => {
+        const box = boxes[index]!;
+        // What letters take of their box: the rest is air above and below them.
+        const air = (bottom - top) / 5;
+        const apart =
+          right <= box.left || box.right <= left || bottom - air <= box.top || box.bottom <= top + air;
+        return !apart && !button.contains(parent);
+      });
       // Whole lines that went away with the beginning.
       if (tail && bottom <= tail.top + 8) continue;
       // On another page of what has pages.
       if (room && (left >= room.right - 1 || right <= room.left + 1)) continue;
+      if (touched) found.push(`${named(parent)} touches ${named(touched)}`);
       // Letters reach a little out of their lines.
       if (room && (bottom > room.bottom + 5 || top < room.top - 5)) found.push(`cut off: ${named(parent)}`);
       const [x, y] = [(left + right) / 2, (top + bottom) / 2];

@@ -1,6 +1,6 @@
 import { flushSync } from 'react-dom';
 import { createRoot } from 'react-dom/client';
-import { fill } from '../../../../machines/script';
+import { ending, fill, summary as summarySays } from '../../../../machines/script';
 import type { Card, VisitView } from '../../../../machines/types';
 import { Following } from '../../../../src/app/follow/Following';
 import { followView } from '../../../../src/app/follow/followView';
@@ -143,10 +143,19 @@ const learner = (change: Partial<VisitView>, cards = allCards, inOrder = false) 
   <Learner view={viewed(change)} send={nothing} cards={cards} inOrder={inOrder} points={points} />
 );
 const labels = concepts.map(({ label }) => fill(label, slots));
-/** Whichever of them is longer. */
-const nextSays = [
-  longest([fill(common.prompts.sittingNext ?? '', { device: teaching.device }), ...say('sittingRest')]),
-];
+/** Where one sentence and the one before it are longest. */
+const longestPair = (sentences: string[]) => {
+  const pairs = sentences.map((sentence, index) => [
+    ...sentences.slice(Math.max(0, index - 1), index),
+    sentence,
+  ]);
+  return pairs.reduce((a, b) => (b.join('').length > a.join('').length ? b : a));
+};
+const start = practiceStart(readSite('{}').site, { module, common });
+const visit = { lesson: { module, teaching, judging, common }, start };
+const all = Object.keys(teaching.concepts);
+const summarySaid = summarySays(visit, all, all);
+const nextPair = longestPair(ending(visit, false, teaching.device));
 const end = (change: Partial<VisitView>, onNext?: () => void) => (
   <Summary
     view={viewed(change)}
@@ -215,12 +224,12 @@ const screens: Record<string, () => React.ReactNode> = {
   'show-me-next': () => learner({ screen: 'show-me', captions: say('showMeLead') }),
   'show-me-all': () => learner({ screen: 'show-me', captions: say('showMeLead') }),
   help: () => learner({ screen: 'help', captions: say('helpComing') }),
-  summary: () => end({ screen: 'summary', captions: say('summaryLead') }),
-  'summary-next': () => end({ screen: 'summary', captions: say('summaryLead') }),
+  summary: () => end({ screen: 'summary', captions: longestPair(summarySaid) }),
+  'summary-next': () => end({ screen: 'summary', captions: [longest(summarySaid)] }),
   'summary-unsaved': () =>
     end({ screen: 'summary', captions: say('anyQuestion'), expects: 'yes-no', unsaved: 3 }),
   ended: () => end({ screen: 'ended', captions: say('finished') }),
-  'ended-more': () => end({ screen: 'ended', captions: nextSays }, nothing),
+  'ended-more': () => end({ screen: 'ended', captions: nextPair }, nothing),
   'still-there': () => <StillThere text={say('stillThere').join(' ')} onTouch={nothing} onHelp={nothing} />,
   covered: () => (
     <Cover text={say('screenHidden').join(' ')} go={common.screens.next} onGo={nothing} onHelp={nothing} />
@@ -312,7 +321,7 @@ const earlier = (): VisitRecord => ({
   visit: '3f0c7a52-5a0e-4c57-9b1e-0d8f5f0a1c11',
   state: 'completed',
   endedAt: '2026-03-05T09:45:00Z',
-  start: { ...practiceStart(readSite('{}').site, { module, common }), readiness: 'hesitant' },
+  start: { ...start, readiness: 'hesitant' },
   steps: record().steps.map((step) => ({
     ...step,
     concepts: step.concepts.map((one, index) => ({
