@@ -1,3 +1,4 @@
+import type { Reading } from './database';
 import {
   aside,
   type EventKey,
@@ -9,7 +10,6 @@ import {
   whyNot,
 } from './rows';
 import { seqLimit } from './schema';
-import type { Reading } from './store';
 import type { SetAside, VisitEvent, VisitHeader } from './types';
 
 /*

@@ -1,32 +1,20 @@
-import { type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
+import { type Asides, diskAsides } from './asides';
+import { diskClips } from './clips';
+import { Database, type Reading, type StoreName, type Writing } from './database';
 import { StoreError, toStoreError } from './errors';
-import { type BadRow, everyEventOf, headerOf, headersOf, headerWithoutSign, rowsOf } from './headers';
-import { type Disk, type Migration, migrate, migrations } from './migrations';
-import {
-  aside,
-  type EventKey,
-  freshRow,
-  headerAfter,
-  isVisitId,
-  newestFirst,
-  outboxSchema,
-  readClip,
-  readOutbox,
-  rowAfter,
-  rowToKeep,
-  setAsideSchema,
-  toClipRow,
-  toEvents,
-  touchesOutbox,
-  whyNot,
-} from './rows';
+import { everyEventOf, headerOf, headersOf, headerWithoutSign, rowsOf } from './headers';
+import { type Migration, migrations } from './migrations';
+import { diskOutbox } from './outbox';
+import { aside, headerAfter, newestFirst, readOutbox, rowAfter, toEvents, touchesOutbox } from './rows';
 import type { Access } from './seal/access';
 import type { Slot } from './seal/slot';
 import type { SealedVisits, Shelf } from './seal/visits';
 import type {
   Clip,
   ClipInfo,
+  ClipStore,
   OutboxRow,
+  OutboxStore,
   Persistence,
   SetAside,
   VisitEvent,
@@ -37,6 +25,7 @@ import type {
 import { dropDigestsOf, dropOpenDigests } from './ward/drop';
 import type { SampleShelf } from './ward/sample';
 import type { DigestShelf } from './ward/shelf';
+import { takeWriterLock } from './writerLock';
 
 /*
  * Visits on disk: IndexedDB, each append flushed (`durability: 'strict'`) before it counts as written.
@@ -59,16 +48,11 @@ export interface DiskOptions {
   onSetAside?: (found: SetAside) => void;
 }
 
-export type StoreName = 'visits' | 'events' | 'outbox' | 'clips' | 'set-aside' | 'keys' | 'digests';
-export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
-export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
-
 const visitStores: StoreName[] = ['visits', 'events', 'set-aside'];
 const filedStores: StoreName[] = [...visitStores, 'outbox'];
 const digestStores: StoreName[] = ['digests', 'visits'];
 const sealedStores: StoreName[] = [...filedStores, 'keys'];
-// Apart from the visits, so that a recording never waits for one nor holds one up.
-const clipStores: StoreName[] = ['clips', 'set-aside'];
+
 /** Opens the visits of this device. Rejects with a StoreError; nothing is changed then. */
 export async function openDiskStore(options: DiskOptions = {}): Promise<VisitStore> {
   const name = options.name ?? 'ownwords';
@@ -77,84 +61,49 @@ export async function openDiskStore(options: DiskOptions = {}): Promise<VisitSto
   if (!locks) throw new StoreError('unsupported', 'no Web Locks');
   const release = await takeWriterLock(locks, `${name}-writer`, options.lockWait ?? 500);
   try {
-    return await DiskStore.open(name, release, options);
+    const database = await Database.open(name, options.steps ?? migrations, release !== null);
+    return await DiskStore.open(database, release, options);
   } catch (cause) {
     release?.();
     throw toStoreError(cause, true);
   }
 }
 
-/** Resolves to a function that gives the lock back, or to null when another window has it. */
-function takeWriterLock(
-  locks: Pick<LockManager, 'request'>,
-  name: string,
-  wait: number,
-): Promise<(() => void) | null> {
-  return new Promise((resolve, reject) => {
-    locks
-      .request(
-        name,
-        { mode: 'exclusive', signal: AbortSignal.timeout(wait) },
-        () => new Promise<void>((release) => resolve(release)),
-      )
-      .catch((cause: unknown) => {
-        const timedOut = cause instanceof DOMException && /TimeoutError|AbortError/.test(cause.name);
-        if (timedOut) resolve(null);
-        else reject(toStoreError(cause, true));
-      });
-  });
-}
-
 class DiskStore implements VisitStore {
-  #lost = false;
   #logsSeen = false;
   #sealed: SealedVisits | null = null;
   #access: Promise<Access> | null = null;
   #turn: Promise<unknown> = Promise.resolve();
+  readonly #asides: Asides;
+  readonly #outbox: OutboxStore;
+  readonly #clips: ClipStore;
 
   private constructor(
-    private readonly db: IDBPDatabase<Disk>,
+    private readonly database: Database,
     private readonly release: (() => void) | null,
     private readonly options: DiskOptions,
-  ) {}
+  ) {
+    const now = this.#now;
+    this.#asides = diskAsides({ database, now, tell: (found) => options.onSetAside?.(found) });
+    this.#outbox = diskOutbox({ database, asides: this.#asides, now });
+    this.#clips = diskClips({ database, asides: this.#asides, now });
+  }
 
-  static async open(name: string, release: (() => void) | null, options: DiskOptions): Promise<DiskStore> {
-    const steps = options.steps ?? migrations;
-    let store: DiskStore | null = null;
-    let broken: unknown = null;
-    const db = await new Promise<IDBPDatabase<Disk>>((resolve, reject) => {
-      let gaveUp = false;
-      openDB<Disk>(name, steps.length, {
-        upgrade: (database, from, _to, tx) => {
-          migrate(steps, database, from, tx).catch((cause: unknown) => {
-            broken = cause;
-          });
-        },
-        blocked: () => {
-          gaveUp = true;
-          reject(new StoreError('blocked'));
-        },
-        // A newer version waits. A running visit is not cut off for it; a window that only reads lets go.
-        blocking: () => {
-          if (store?.mode === 'read-only') store.close();
-        },
-        terminated: () => {
-          if (store) store.#lost = true;
-        },
-      }).then((opened) => (gaveUp ? opened.close() : resolve(opened)), reject);
-    }).catch((cause: unknown) => {
-      throw broken ?? cause;
-    });
-    store = new DiskStore(db, release, options);
+  static async open(
+    database: Database,
+    release: (() => void) | null,
+    options: DiskOptions,
+  ): Promise<DiskStore> {
+    const store = new DiskStore(database, release, options);
     await store.#takeSeal().catch((cause: unknown) => {
-      db.close();
+      database.close();
       throw cause;
     });
     return store;
   }
 
   get mode(): 'disk' | 'read-only' {
-    return this.release ? 'disk' : 'read-only';
+    return this.database.writes ? 'disk' : 'read-only';
   }
 
   get sealed(): boolean {
@@ -192,7 +141,7 @@ class DiskStore implements VisitStore {
 
   async events(visit: string): Promise<VisitEvent[]> {
     const { good, bad } = this.#sealed ? await this.#sealed.rows(visit) : await this.#visitRows(visit);
-    await this.#putAside(bad);
+    await this.#asides.put(bad);
     const events = good.map((event) => {
       if ('sealed' in event) throw new StoreError('broken-seal', 'the key of the ward');
       return event;
@@ -225,9 +174,9 @@ class DiskStore implements VisitStore {
   }
 
   async access(): Promise<Access | null> {
-    if (this.mode === 'read-only' || !this.db.objectStoreNames.contains('desk')) return null;
+    if (this.mode === 'read-only' || !this.database.has('desk')) return null;
     this.#access ??= import('./seal/access').then(({ Access }) =>
-      Access.load(this.db, {
+      Access.load(this.database.db, {
         sealer: () => this.#sealed?.sealer ?? null,
         begin: (first) => this.#takeSeal(first),
         now: () => this.#now(),
@@ -235,23 +184,27 @@ class DiskStore implements VisitStore {
         alone: (work) => this.#inTurn(work),
       }),
     );
+    // What did not arrive, or could not be read, may another time.
+    this.#access.catch(() => {
+      this.#access = null;
+    });
     return this.#access;
   }
 
   /** Once the ward has a key, all is sealed with it, what lies here from before as well. */
   async #takeSeal(first: () => Promise<void> = async () => {}): Promise<void> {
-    if (!this.db.objectStoreNames.contains('desk')) return;
-    if ((await this.db.getKey('desk', 'ward')) === undefined) return;
+    if (!this.database.has('desk')) return;
+    if ((await this.database.db.getKey('desk', 'ward')) === undefined) return;
     // A piece of its own: a kiosk without such a key does without it.
     const { SealedVisits } = await import('./seal');
     await this.#inTurn(async () => {
       await first();
-      const ward = await this.db.get('desk', 'ward');
+      const ward = await this.database.db.get('desk', 'ward');
       const { slot, onKeyLeft } = this.options;
       const sealed = await SealedVisits.begin(ward, this.#shelf, { slot, onKeyLeft });
       if (this.mode === 'disk') {
         await sealed.sealOld();
-        if (this.db.objectStoreNames.contains('digests')) await this.#write(dropOpenDigests, digestStores);
+        if (this.database.has('digests')) await this.#write(dropOpenDigests, digestStores);
       }
       this.#sealed = sealed;
     });
@@ -266,7 +219,7 @@ class DiskStore implements VisitStore {
       write: (work) => this.#write(work, sealedStores),
       rows: (tx, visit) => rowsOf(tx, visit, this.#now),
       header: async (tx, visit) => (await headerOf(tx, visit, this.#now)).header,
-      putAside: (bad) => this.#putAside(bad),
+      putAside: (bad) => this.#asides.put(bad),
     };
   }
 
@@ -281,7 +234,7 @@ class DiskStore implements VisitStore {
     const withLog = !this.#logsSeen || this.mode === 'read-only';
     const { headers, amiss, bad } = await this.#read((tx) => headersOf(tx, this.#now, withLog));
     await this.#mendHeaders(amiss);
-    await this.#putAside(bad);
+    await this.#asides.put(bad);
     this.#logsSeen = true;
     return newestFirst(headers);
   }
@@ -290,23 +243,16 @@ class DiskStore implements VisitStore {
     return (await this.list()).filter((header) => header.finished === null);
   }
 
-  async setAside(): Promise<SetAside[]> {
-    const rows = await this.#read((tx) => tx.objectStore('set-aside').getAll());
-    return rows.map((row) => {
-      const read = setAsideSchema.safeParse(row);
-      if (read.success) return { ...read.data, found: read.data.found };
-      return {
-        store: 'set-aside',
-        visit: '',
-        where: '',
-        why: whyNot(read.error),
-        found: row,
-        at: this.#now(),
-      };
-    });
+  setAside(): Promise<SetAside[]> {
+    return this.#asides.all();
   }
 
-  async erase(visit: string): Promise<void> {
+  erase(visit: string): Promise<void> {
+    // In turn: what is being added to the visit would bring a piece of it back.
+    return this.#inTurn(() => this.#eraseNow(visit));
+  }
+
+  async #eraseNow(visit: string): Promise<void> {
     await this.#write(
       async (tx) => {
         const aside = tx.objectStore('set-aside');
@@ -342,80 +288,28 @@ class DiskStore implements VisitStore {
     });
   }
 
-  async outbox(): Promise<OutboxRow[]> {
-    const { rows, bad } = await this.#read(async (tx) => {
-      const rows: OutboxRow[] = [];
-      const bad: BadRow[] = [];
-      let cursor = await tx.objectStore('outbox').openCursor();
-      while (cursor) {
-        const read = outboxSchema.safeParse(cursor.value);
-        if (read.success && read.data.visit === cursor.key) rows.push(read.data);
-        else {
-          const why = read.success ? `filed under ${cursor.key}` : whyNot(read.error);
-          bad.push({ key: cursor.key, found: aside('outbox', cursor.key, cursor.value, why, this.#now()) });
-          if (isVisitId(cursor.key)) rows.push({ ...freshRow(cursor.key), doubtful: true });
-        }
-        cursor = await cursor.continue();
-      }
-      return { rows, bad };
-    }, filedStores);
-    await this.#putAside(bad);
-    return rows;
+  outbox(): Promise<OutboxRow[]> {
+    return this.#outbox.outbox();
   }
 
-  async saveOutbox(row: OutboxRow): Promise<void> {
-    await this.#write(async (tx) => {
-      const key = await tx.objectStore('visits').getKey(row.visit);
-      const outbox = tx.objectStore('outbox');
-      const there = readOutbox(await outbox.get(row.visit));
-      if (key !== undefined) await outbox.put(outboxSchema.parse(rowToKeep(there, row)), row.visit);
-    }, filedStores);
+  saveOutbox(row: OutboxRow): Promise<void> {
+    return this.#outbox.saveOutbox(row);
   }
 
-  async clips(): Promise<ClipInfo[]> {
-    const { good, bad } = await this.#read(async (tx) => {
-      const good: ClipInfo[] = [];
-      const bad: BadRow[] = [];
-      // One at a time: all of the sound together would be much to hold.
-      let cursor = await tx.objectStore('clips').openCursor();
-      while (cursor) {
-        const read = readClip(cursor.key, cursor.value);
-        if ('clip' in read) {
-          const { wav: _, ...info } = read.clip;
-          good.push(info);
-        } else {
-          bad.push({
-            key: cursor.key,
-            found: aside('clips', cursor.key, cursor.value, read.why, this.#now()),
-          });
-        }
-        cursor = await cursor.continue();
-      }
-      return { good, bad };
-    }, clipStores);
-    await this.#putAside(bad);
-    return good;
+  clips(): Promise<ClipInfo[]> {
+    return this.#clips.clips();
   }
 
-  async clip(key: string): Promise<Clip | null> {
-    const row = await this.#read((tx) => tx.objectStore('clips').get(key), clipStores);
-    if (row === undefined) return null;
-    const read = readClip(key, row);
-    if ('clip' in read) return read.clip;
-    await this.#putAside([{ key, found: aside('clips', key, row, read.why, this.#now()) }]);
-    return null;
+  clip(key: string): Promise<Clip | null> {
+    return this.#clips.clip(key);
   }
 
-  async saveClip(clip: Clip, instead?: string): Promise<void> {
-    await this.#write(async (tx) => {
-      const clips = tx.objectStore('clips');
-      if (instead !== undefined) await clips.delete(instead);
-      await clips.put(toClipRow(clip), clip.key);
-    }, clipStores);
+  saveClip(clip: Clip, instead?: string): Promise<void> {
+    return this.#clips.saveClip(clip, instead);
   }
 
-  async eraseClip(key: string): Promise<void> {
-    await this.#write((tx) => tx.objectStore('clips').delete(key), clipStores);
+  eraseClip(key: string): Promise<void> {
+    return this.#clips.eraseClip(key);
   }
 
   async persist(): Promise<Persistence> {
@@ -431,42 +325,18 @@ class DiskStore implements VisitStore {
   }
 
   close(): void {
-    this.db.close();
+    this.database.close();
     this.release?.();
   }
 
   readonly #now = () => (this.options.now?.() ?? new Date()).toISOString();
 
-  async #read<T>(work: (tx: Reading) => Promise<T>, stores = visitStores): Promise<T> {
-    try {
-      if (this.#lost) throw new StoreError('lost');
-      return await work(this.db.transaction(stores, 'readonly') as Reading);
-    } catch (cause) {
-      throw toStoreError(cause);
-    }
+  #read<T>(work: (tx: Reading) => Promise<T>, stores = visitStores): Promise<T> {
+    return this.database.read(stores, work);
   }
 
-  /** All of `work` or none of it, flushed to disk before it resolves. */
-  async #write<T>(work: (tx: Writing) => Promise<T>, stores = visitStores): Promise<T> {
-    if (this.mode === 'read-only') throw new StoreError('read-only');
-    let tx: Writing | null = null;
-    try {
-      if (this.#lost) throw new StoreError('lost');
-      tx = this.db.transaction(stores, 'readwrite', { durability: 'strict' });
-      tx.done.catch(() => undefined); // reported below, once
-      const result = await work(tx);
-      await tx.done;
-      return result;
-    } catch (cause) {
-      // A full disk shows on the transaction, while its requests only say that they were aborted.
-      const root = tx?.error ?? cause;
-      try {
-        tx?.abort();
-      } catch {
-        // it is over already
-      }
-      throw toStoreError(root);
-    }
+  #write<T>(work: (tx: Writing) => Promise<T>, stores = visitStores): Promise<T> {
+    return this.database.write(stores, work);
   }
 
   async #mendHeaders(visits: string[]): Promise<void> {
@@ -488,26 +358,5 @@ class DiskStore implements VisitStore {
     };
     await this.#write(mend(true)).catch(() => this.#read(mend(false)));
     for (const each of found) this.options.onSetAside?.(each);
-  }
-
-  /**
-   * Moves rows to the set-aside store and tells of them. Where nothing can be written they stay where they are: a disk
-   * that is full keeps nobody from reading the rest.
-   */
-  async #putAside(bad: readonly BadRow[]): Promise<void> {
-    if (bad.length === 0) return;
-    const move = async (tx: Writing) => {
-      for (const { key, found } of bad) {
-        const store = found.store as Exclude<typeof found.store, 'set-aside'>;
-        await tx.objectStore('set-aside').add(found);
-        if (store === 'outbox' && isVisitId(key)) {
-          // It is not known whether it was filed.
-          await tx.objectStore(store).put({ ...freshRow(key), doubtful: true }, key);
-        } else await tx.objectStore(store).delete(key as EventKey & string);
-      }
-    };
-    const stores = [...new Set<StoreName>(['set-aside', ...bad.map(({ found }) => found.store)])];
-    await this.#write(move, stores).catch(() => undefined);
-    for (const { found } of bad) this.options.onSetAside?.(found);
   }
 }

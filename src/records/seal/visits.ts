@@ -1,3 +1,4 @@
+import type { Reading, Writing } from '../database';
 import { StoreError } from '../errors';
 import type { BadRow } from '../headers';
 import {
@@ -10,7 +11,6 @@ import {
   setAsideSchema,
   toEvents,
 } from '../rows';
-import type { Reading, Writing } from '../store';
 import type { SetAside, VisitEvent, VisitFact, VisitHeader } from '../types';
 import { sealEvent, sealFound, unsealEvent } from './events';
 import { Sealer } from './sealer';

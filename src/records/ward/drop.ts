@@ -1,4 +1,4 @@
-import type { Writing } from '../store';
+import type { Writing } from '../database';
 
 /** Takes away the pieces with a digest of such a visit, and those that nobody could read. */
 export const dropDigestsOf = (tx: Writing, which: (visit: string) => boolean) =>

@@ -1,10 +1,10 @@
+import type { Writing } from '../database';
 import { StoreError } from '../errors';
 import { inventedIds, isInvented } from '../invented';
 import { headerAfter, headerSchema, type SealedRow, whyNot } from '../rows';
 import { visitEventSchema } from '../schema';
 import { sealEvent } from '../seal/events';
 import type { Sealer } from '../seal/sealer';
-import type { Writing } from '../store';
 import type { VisitEvent, VisitHeader } from '../types';
 import { dropDigestsOf } from './drop';
 

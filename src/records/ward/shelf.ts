@@ -1,8 +1,8 @@
 import * as z from 'zod/mini';
+import type { Reading, Writing } from '../database';
 import { StoreError } from '../errors';
 import { type Bytes, seal, unseal } from '../seal/box';
 import type { Sealer } from '../seal/sealer';
-import type { Reading, Writing } from '../store';
 import { fromBytes, toBytes } from './coding';
 import type { Digest } from './digest';
 

@@ -1,6 +1,6 @@
 import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, describe, expect, test, vi } from 'vitest';
-import type { Access } from '../../../src/records/seal/access';
+import { Access } from '../../../src/records/seal/access';
 import { otherId, started, visitId, wholeVisit } from '../fixtures';
 import { accessOf, allThatLies, anotherWard, device, meddle, odo, rue } from './kiosk';
 
@@ -293,4 +293,11 @@ test('a second window opens nothing: it could not write who did', async () => {
   const second = await one.open();
   expect(second.mode).toBe('read-only');
   expect(await second.access()).toBe(null);
+});
+
+test('who may open is asked again after it could not be read', async () => {
+  const store = await device().open();
+  vi.spyOn(Access, 'load').mockRejectedValueOnce(new Error('a piece of the app did not arrive'));
+  await expect(store.access()).rejects.toThrow('did not arrive');
+  await expect((await accessOf(store)).setUp(rue)).resolves.toMatch(/\w/);
 });

@@ -1,3 +1,4 @@
+import { setImmediate as macrotask } from 'node:timers/promises';
 import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, expect, test, vi } from 'vitest';
 import type { StoreError } from '../../../src/records/errors';
@@ -263,4 +264,23 @@ test('a key of the ward that cannot be read is told, and visits are held in memo
   expect(told.map(({ code }) => code)).toEqual(['broken-seal']);
   await store.append(visitId, wholeVisit);
   expect(await meddle((db) => db.count('events'))).toBe(0);
+});
+
+test('a visit that is erased while something is added to it stays away whole', async () => {
+  const { store } = await sealedDevice();
+  await store.append(otherId, other);
+  const { encrypt } = crypto.subtle;
+  let erased: Promise<void> | undefined;
+  // While the addition is sealed, nothing of it lies on the disk yet.
+  vi.spyOn(crypto.subtle, 'encrypt').mockImplementationOnce(async (...how) => {
+    erased = store.erase(otherId);
+    for (let turn = 0; turn < 50; turn += 1) await macrotask();
+    return encrypt.apply(crypto.subtle, how);
+  });
+  await store.append(otherId, [{ type: 'question', text: 'And the dog?', answer: null }]);
+  await erased;
+  expect(erased).toBeDefined();
+  expect(await store.list()).toEqual([]);
+  for (const left of ['visits', 'events', 'keys', 'outbox'] as const)
+    expect(await meddle((db) => db.count(left))).toBe(0);
 });

@@ -1,10 +1,10 @@
 import { IDBFactory } from 'fake-indexeddb';
 import fc from 'fast-check';
 import { beforeEach, describe, expect, test, vi } from 'vitest';
+import type { Reading } from '../../../src/records/database';
 import { headerWithoutSign } from '../../../src/records/headers';
 import { signOffOf } from '../../../src/records/reviewed';
 import { headerAfter, markOf, type SealedRow } from '../../../src/records/rows';
-import type { Reading } from '../../../src/records/store';
 import type { VisitEvent, VisitFact, VisitHeader } from '../../../src/records/types';
 import { anyVisit } from '../arbitrary';
 import { decided, logOf, signed, visitId, wholeVisit } from '../fixtures';

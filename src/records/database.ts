@@ -1,0 +1,89 @@
+import { type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
+import { StoreError, toStoreError } from './errors';
+import { type Disk, type Migration, migrate } from './migrations';
+
+export type StoreName = 'visits' | 'events' | 'outbox' | 'clips' | 'set-aside' | 'keys' | 'digests';
+export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
+export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
+
+/** The connection to the database. Every failure is a StoreError. */
+export class Database {
+  #lost = false;
+
+  private constructor(
+    readonly db: IDBPDatabase<Disk>,
+    /** false: another window does. */
+    readonly writes: boolean,
+  ) {}
+
+  /** Brings the database up to the newest of these steps. Rejects with what IndexedDB, or a step, gave as the reason. */
+  static async open(name: string, steps: readonly Migration[], writes: boolean): Promise<Database> {
+    let database: Database | null = null;
+    let broken: unknown = null;
+    const db = await new Promise<IDBPDatabase<Disk>>((resolve, reject) => {
+      let gaveUp = false;
+      openDB<Disk>(name, steps.length, {
+        upgrade: (database, from, _to, tx) => {
+          migrate(steps, database, from, tx).catch((cause: unknown) => {
+            broken = cause;
+          });
+        },
+        blocked: () => {
+          gaveUp = true;
+          reject(new StoreError('blocked'));
+        },
+        // A newer version waits. A running visit is not cut off for it; a window that only reads lets go.
+        blocking: () => {
+          if (!writes) database?.close();
+        },
+        terminated: () => {
+          if (database) database.#lost = true;
+        },
+      }).then((opened) => (gaveUp ? opened.close() : resolve(opened)), reject);
+    }).catch((cause: unknown) => {
+      throw broken ?? cause;
+    });
+    database = new Database(db, writes);
+    return database;
+  }
+
+  has(store: keyof Disk): boolean {
+    return this.db.objectStoreNames.contains(store as StoreName);
+  }
+
+  async read<T>(stores: StoreName[], work: (tx: Reading) => Promise<T>): Promise<T> {
+    try {
+      if (this.#lost) throw new StoreError('lost');
+      return await work(this.db.transaction(stores, 'readonly') as Reading);
+    } catch (cause) {
+      throw toStoreError(cause);
+    }
+  }
+
+  /** All of `work` or none of it, flushed to disk before it resolves. */
+  async write<T>(stores: StoreName[], work: (tx: Writing) => Promise<T>): Promise<T> {
+    if (!this.writes) throw new StoreError('read-only');
+    let tx: Writing | null = null;
+    try {
+      if (this.#lost) throw new StoreError('lost');
+      tx = this.db.transaction(stores, 'readwrite', { durability: 'strict' });
+      tx.done.catch(() => undefined); // reported below, once
+      const result = await work(tx);
+      await tx.done;
+      return result;
+    } catch (cause) {
+      // A full disk shows on the transaction, while its requests only say that they were aborted.
+      const root = tx?.error ?? cause;
+      try {
+        tx?.abort();
+      } catch {
+        // it is over already
+      }
+      throw toStoreError(root);
+    }
+  }
+
+  close(): void {
+    this.db.close();
+  }
+}
