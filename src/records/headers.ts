@@ -153,10 +153,11 @@ async function strayVisits(
     let cursor = await events.openKeyCursor(gap);
     while (cursor) {
       const visit: unknown = Array.isArray(cursor.key) ? cursor.key[0] : null;
-      if (typeof visit === 'string') stray.add(visit);
-      else strange.push(cursor.key);
       const end = [visit, []] as unknown as EventKey;
-      cursor = await (typeof visit === 'string' ? cursor.continue(end) : cursor.continue());
+      const inLog = typeof visit === 'string' && indexedDB.cmp(cursor.key, end) < 0;
+      if (inLog) stray.add(visit);
+      else strange.push(cursor.key);
+      cursor = await (inLog ? cursor.continue(end) : cursor.continue());
     }
   }
   return { visits: stray, keys: strange };

@@ -2,7 +2,7 @@ import * as z from 'zod/mini';
 import { StoreError } from './errors';
 import { isMadeUp } from './invented';
 import { addedByStaff } from './reviewed';
-import { seqSchema, type VisitEvent, type VisitFact, visitEventSchema } from './schema';
+import { seqLimit, seqSchema, type VisitEvent, type VisitFact, visitEventSchema } from './schema';
 import type { Clip, OutboxRow, SetAside, VisitHeader } from './types';
 
 /*
@@ -18,7 +18,7 @@ export const headerSchema = z.strictObject({
   startedAt: z.iso.datetime(),
   lastAt: z.iso.datetime(),
   finished: z.nullable(z.enum(['completed', 'stopped'])),
-  next: z.int().check(z.gte(1)),
+  next: z.int().check(z.gte(1), z.lte(seqLimit)),
   signed: z.optional(z.enum(['no', 'yes', 'changed'])),
 });
 

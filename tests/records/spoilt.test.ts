@@ -95,6 +95,8 @@ test.each<[string, 'visits' | 'events', IDBValidKey]>([
   ['an entry under a word', 'events', 'x'],
   ['an entry of no visit', 'events', [5, 5]],
   ['an entry of a visit that is none', 'events', ['zz', 0]],
+  ['an entry behind all numbers', 'events', [visitId, []]],
+  ['an entry still further behind', 'events', [visitId, ['x']]],
 ])('%s is set aside and told, not left unseen', async (_what, where, key) => {
   const { open, told } = device();
   const store = await open();

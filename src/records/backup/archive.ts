@@ -1,12 +1,21 @@
 import type { IDBPDatabase } from 'idb';
 import { type Disk, migrations } from '../migrations';
-import { aside, headerSchema, outboxSchema, readClip, readEvent, setAsideSchema } from '../rows';
+import {
+  aside,
+  freshRow,
+  headerSchema,
+  isVisitId,
+  readClip,
+  readEvent,
+  readOutbox,
+  setAsideSchema,
+} from '../rows';
 import type { Row as StaffRow } from '../seal/access';
 import { type Bytes, rawOf } from '../seal/box';
 import { type Change, fileStores, type Ledger } from '../seal/ledger';
 import type { Sealer } from '../seal/sealer';
 import { openWith, readCode } from '../seal/secret';
-import type { Deed, Head as TrailHead } from '../seal/trail';
+import { type Deed, headSchema, type Head as TrailHead } from '../seal/trail';
 import { privateKeyOf, publicKeyOf, rewrap, unwrap, type WardRow } from '../seal/ward';
 import type { VisitHeader } from '../types';
 import { BackupError } from './errors';
@@ -108,30 +117,52 @@ export class Archive {
       trail.objectStore('trail').getAll(),
       trail.objectStore('desk').get('head'),
     ]);
-    for (const [at, row] of entries.entries()) yield { kind: 'trail', seq: seqs[at]!, row };
-    if (head) yield { kind: 'trail-head', ...(head as NonNullable<TrailHead>) };
+    for (const [at, row] of entries.entries()) {
+      const seq: unknown = seqs[at];
+      if (Number.isSafeInteger(seq) && (seq as number) >= 0)
+        yield { kind: 'trail', seq: seq as number, row: row ?? null };
+      else yield this.#stray(`entry ${String(seq)} of the trail`, row);
+    }
+    const newest = headSchema.safeParse(head).data;
+    if (newest && newest.seq >= 0) yield { kind: 'trail-head', ...newest };
     for (const row of await this.db.getAll('set-aside')) {
-      const read = setAsideSchema.safeParse(row);
-      const unread = {
-        store: 'events' as const,
-        visit: '',
-        where: '',
-        why: '',
-        found: row,
-        at: this.desk.now(),
-      };
-      yield { kind: 'set-aside', row: read.success ? { ...read.data, found: read.data.found } : unread };
+      const { data } = setAsideSchema.safeParse(row);
+      if (data) yield { kind: 'set-aside', row: { ...data, found: data.found ?? null } };
+      else yield this.#stray('', row);
     }
     const listed = (await this.desk.list()).map(({ visit }) => visit);
-    const all = [...new Set([...listed, ...(await this.db.getAllKeys('keys'))])];
+    const keyed: unknown[] = await this.db.getAllKeys('keys');
+    for (const key of keyed)
+      if (!isVisitId(key))
+        yield this.#stray(`key of ${String(key)}`, await this.db.get('keys', key as string));
+    const all = [...new Set([...listed, ...keyed.filter(isVisitId)])];
     for (const [at, visit] of all.entries()) {
       yield* this.#visit(visit);
       onVisit(at + 1, all.length);
     }
     for (const key of await this.db.getAllKeys('clips')) {
-      const read = readClip(key, await this.db.get('clips', key));
+      const row = await this.db.get('clips', key);
+      const read = readClip(key, row);
       if ('clip' in read) yield { kind: 'clip', clip: read.clip };
+      else yield this.#aside('clips', key, row, read.why);
     }
+  }
+
+  #aside(store: 'events' | 'clips', key: unknown, row: unknown, why: string): BackupRecord {
+    return { kind: 'set-aside', row: { ...aside(store, key, row ?? null, why, this.desk.now()), store } };
+  }
+
+  /** What belongs to nothing that could be restored goes along all the same. */
+  #stray(where: string, found: unknown): BackupRecord {
+    const row = {
+      store: 'events' as const,
+      visit: '',
+      where,
+      why: '',
+      found: found ?? null,
+      at: this.desk.now(),
+    };
+    return { kind: 'set-aside', row };
   }
 
   async *#visit(visit: string): AsyncGenerator<BackupRecord> {
@@ -142,10 +173,7 @@ export class Archive {
       if ('event' in read && 'sealed' in read.event) events.push(read.event);
       else {
         const why = 'why' in read ? read.why : 'it was not sealed';
-        yield {
-          kind: 'set-aside',
-          row: { ...aside('events', at[index], row, why, this.desk.now()), store: 'events' },
-        };
+        yield this.#aside('events', at[index], row, why);
       }
     }
     const last = Math.max(-1, ...events.map(({ seq }) => seq));
@@ -155,7 +183,7 @@ export class Archive {
       key: key instanceof Uint8Array ? (key as Bytes) : new Uint8Array(0),
       next: Math.max(headerSchema.safeParse(header).data?.next ?? 0, last + 1),
       events,
-      outbox: outboxSchema.safeParse(outbox).data ?? null,
+      outbox: outbox === undefined ? null : (readOutbox(outbox) ?? { ...freshRow(visit), doubtful: true }),
     };
   }
 

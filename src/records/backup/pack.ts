@@ -14,23 +14,26 @@ const bytesOf = (value: unknown): Uint8Array | null => {
   return ArrayBuffer.isView(value) ? new Uint8Array(value.buffer, value.byteOffset, value.byteLength) : null;
 };
 
-/** What JSON has no word for, such as a date, becomes its text. */
+/** What JSON has no word for, such as a date, becomes its text, and what lies in itself is named so: all can be packed. */
 export function pack(value: unknown): Bytes {
   const blobs: Uint8Array[] = [];
   let length = 0;
-  const coded = (one: unknown): unknown => {
+  const coded = (one: unknown, above: readonly unknown[] = []): unknown => {
     const bytes = bytesOf(one);
     if (bytes) {
       blobs.push(bytes);
       length += bytes.length;
       return { $bytes: [length - bytes.length, bytes.length] };
     }
-    if (Array.isArray(one)) return one.map(coded);
     if (typeof one === 'object' && one !== null) {
-      if (!isPlain(one)) return one instanceof Date ? one.toISOString() : String(one);
+      if (above.includes(one)) return '(itself)';
+      const within = [...above, one];
+      if (Array.isArray(one) || one instanceof Map || one instanceof Set)
+        return [...one].map((inner) => coded(inner, within));
+      if (!isPlain(one)) return one instanceof Date ? (one.toJSON() ?? String(one)) : String(one);
       const pairs = Object.entries(one)
         .filter(([, inner]) => inner !== undefined)
-        .map(([key, inner]) => [key, coded(inner)] as const);
+        .map(([key, inner]) => [key, coded(inner, within)] as const);
       return pairs.some(([key]) => key.startsWith('$')) ? { $pairs: pairs } : Object.fromEntries(pairs);
     }
     return typeof one === 'bigint' || typeof one === 'symbol' ? String(one) : one;

@@ -370,13 +370,16 @@ export class Access {
   async #row(id: string): Promise<Row | null> {
     const found: unknown = await this.db.get('staff', id);
     const read = rowSchema.safeParse(found);
-    if (found !== undefined && !read.success) throw new AccessError('The entry of this id cannot be read.');
+    if (found !== undefined && read.data?.id !== id)
+      throw new AccessError('The entry of this id cannot be read.');
     return read.data ?? null;
   }
 
   async #rows(): Promise<Row[]> {
-    const found: unknown[] = await this.db.getAll('staff');
-    return found.flatMap((row) => rowSchema.safeParse(row).data ?? []);
+    const { store } = this.db.transaction('staff');
+    const [ids, rows] = await Promise.all([store.getAllKeys(), store.getAll()]);
+    const read = rows.map((row) => rowSchema.safeParse(row).data);
+    return read.filter((row, at) => row !== undefined && row.id === ids[at]) as Row[];
   }
 
   async #strange(): Promise<Failures> {

@@ -1,3 +1,4 @@
+import { pack } from '../backup/pack';
 import { markOf, readEvent, type SealedRow } from '../rows';
 import type { VisitEvent } from '../schema';
 import type { SetAside } from '../types';
@@ -37,21 +38,6 @@ export async function unsealEvent(
 
 /** What was found in a row that was set aside: no one can read it, so it is sealed as it is. */
 export async function sealFound(key: CryptoKey, row: SetAside): Promise<unknown> {
-  const bytes = await seal(key, new TextEncoder().encode(textOf(row.found)), `found ${row.where}`);
+  const bytes = await seal(key, pack(row.found), `found ${row.where}`);
   return { sealed: 1, bytes };
-}
-
-/** As JSON, as far as that goes: whatever a browser can store may have been found. */
-function textOf(found: unknown): string {
-  const above: unknown[] = [];
-  const plain = function (this: unknown, _key: string, given: unknown): unknown {
-    while (above.length > 0 && above.at(-1) !== this) above.pop();
-    if (typeof given === 'bigint') return `${given}n`;
-    const value = given instanceof Map || given instanceof Set ? [...given] : given;
-    if (typeof value !== 'object' || value === null) return value;
-    if (above.includes(value)) return '(itself)';
-    above.push(value);
-    return value;
-  };
-  return JSON.stringify(found, plain) ?? '';
 }

@@ -1,0 +1,42 @@
+import { expect, test, vi } from 'vitest';
+import { visitId, wholeVisit } from '../fixtures';
+import { fill, type Kiosk, kiosk, restored, saved, sealedKiosk } from './kiosks';
+
+/* A disk with spoilt rows: what can be read of it is in the file, and the file can be restored. */
+
+// Dear by design; secret.test.ts has the real one.
+vi.mock('hash-wasm', () => import('../seal/cheap'));
+
+const list: unknown[] = [];
+list.push(list);
+const aside = (found: unknown) => ({
+  ...{ store: 'events', visit: '', where: 'event 7', why: 'foreign', at: '2026-03-02T14:00:00.000Z' },
+  found,
+});
+
+test.each<[string, (db: Parameters<Parameters<Kiosk['meddle']>[0]>[0]) => Promise<unknown>]>([
+  ['a key under a number', (db) => db.put('keys', new Uint8Array(9), 5 as never)],
+  ['a key of no visit', (db) => db.put('keys', new Uint8Array(9), 'x')],
+  ['a key that is none', (db) => db.put('keys', 'garbage', visitId)],
+  ['an entry of the trail under a word', (db) => db.put('trail', { foreign: 1 }, 'x' as never)],
+  ['an entry of the trail under no whole number', (db) => db.put('trail', { foreign: 1 }, 0.5)],
+  ['an entry of the trail that is none', (db) => db.put('trail', undefined, 1)],
+  ['an end of the trail that is none', (db) => db.put('desk', { seq: 'two' }, 'head')],
+  ['a person who cannot be read', (db) => db.put('staff', { id: 'odo' }, 'odo')],
+  ['a list of itself set aside', (db) => db.add('set-aside', aside(list))],
+  ['a date that is none set aside', (db) => db.add('set-aside', aside(new Date(Number.NaN)))],
+  ['nothing set aside', (db) => db.put('set-aside', undefined, 40)],
+  ['a header under a number', (db) => db.put('visits', { foreign: 1 }, 5 as never)],
+  ['a recording under a number', (db) => db.put('clips', { foreign: 1 }, 5 as never)],
+  ['a place in the outbox that is none', (db) => db.put('outbox', { foreign: 1 }, visitId)],
+])('with %s the file is saved, and restored elsewhere', async (_what, harm) => {
+  const one = await sealedKiosk();
+  await fill(one.store, [[visitId, wholeVisit]]);
+  await one.meddle(harm);
+  const file = await saved(one);
+  const other = await kiosk();
+  expect((await restored(other, file)).added).toBe(1);
+  const whole = await other.store.events(visitId).catch((cause: { code: string }) => cause.code);
+  if (_what === 'a key that is none') expect(whole).toBe('broken-seal');
+  else expect(whole).toHaveLength(wholeVisit.length);
+});
