@@ -207,6 +207,10 @@ export const screensSchema = z.strictObject({
   practiceLearner: label,
   newVisit: label,
   visits: label,
+  /** To staff, on a new kiosk. */
+  isNew: label,
+  setUp: label,
+  notNow: label,
   caution: label,
   step: slotted('index', 'count'),
   /** What stands for a picture to those who do not see it. */

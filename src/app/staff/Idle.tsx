@@ -75,18 +75,19 @@ export function Idle({
         </Action>
       </div>
       {onSetUp && (
-        <section className={styles.fresh} aria-label="For staff: set-up" lang="en" dir="ltr">
-          <p>For staff: this kiosk is new. Setting it up takes three minutes.</p>
+        <section className={styles.fresh} aria-labelledby="is-new">
+          <p id="is-new">{words.isNew}</p>
           <div className={styles.choices}>
             <Action kind="quiet" onPress={onSetUp}>
-              Set it up
+              {words.setUp}
             </Action>
             <Action kind="quiet" onPress={() => onNotNow?.()}>
-              Not now
+              {words.notNow}
             </Action>
           </div>
         </section>
       )}
+      {/* Whatever is told to staff in sentences is English, as their pages are. */}
       <ul className={styles.notices} aria-live="polite" lang="en" dir="ltr">
         {notices.map((notice) => (
           <li key={notice}>{notice}</li>
