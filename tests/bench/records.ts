@@ -5,6 +5,7 @@ import { parseArgs } from 'node:util';
 import type { CDPSession, Page } from 'playwright-core';
 import { build } from '../../src/commands/prepare.mjs';
 import { type Kiosk, openKiosk } from '../browser/chromium';
+import { rue, setFirstSecret } from '../browser/secret';
 import { until } from '../browser/visit';
 import { en } from '../browser/words';
 import { against, figure, shown } from './figures';
@@ -18,7 +19,7 @@ import { against, figure, shown } from './figures';
 const { values } = parseArgs({ options: { visits: { type: 'string', default: '5000' } } });
 const visits = Number(values.visits);
 const rounds = 5;
-const secret = 'brass lantern over a quiet harbor';
+const { secret } = rue;
 const list = '[data-screen=visits] tr[data-visit]';
 const ward = '[data-screen=ward] tbody tr';
 
@@ -58,18 +59,6 @@ const timed = (page: Page, button: string, shown: string) =>
 
 const press = (page: Page, name: string) => page.getByRole('button', { name, exact: true }).click();
 const fill = (page: Page, field: string, text: string) => page.locator(`[name=${field}]`).fill(text);
-
-async function setUp(page: Page): Promise<void> {
-  await press(page, en.visits);
-  await press(page, 'Set a staff secret');
-  await fill(page, 'name', 'R. Quillon');
-  await fill(page, 'id', 'rue');
-  await fill(page, 'secret', secret);
-  await fill(page, 'again', secret);
-  await press(page, 'Seal the records');
-  await press(page, 'It is written down');
-  await page.getByText('Sealed; opened by R. Quillon.').waitFor();
-}
 
 /** Until it is there, with a touch now and then, or the records would close. */
 async function wait(page: Page, selector: string): Promise<number> {
@@ -171,7 +160,8 @@ if (!build()) process.exit(1);
 const kiosk = await openKiosk({ microphone: 'none', size: { width: 1280, height: 800 } });
 try {
   const before = await start(kiosk);
-  await setUp(kiosk.page);
+  await press(kiosk.page, en.visits);
+  await setFirstSecret(kiosk.page);
   console.log(`\nAn invented ward of ${visits} sealed visits`);
   await press(kiosk.page, 'Ward');
   await kiosk.page.locator('input[type=number]').fill(`${visits}`);
@@ -192,13 +182,13 @@ try {
   found('until the idle screen is there', after, 'ms');
   found('the same with no visit', before, 'ms');
   await press(page, en.visits);
-  await fill(page, 'id', 'rue');
+  await fill(page, 'id', rue.id);
   await fill(page, 'secret', secret);
   found('from “Open” to the list, with making a key of the secret', await timed(page, 'Open', list), 'ms');
   found('the ward view at once, while follow-ups are looked for', await timed(page, 'Ward', ward), 'ms');
   await start(kiosk);
   await press(page, en.visits);
-  await fill(page, 'id', 'rue');
+  await fill(page, 'id', rue.id);
   await fill(page, 'secret', secret);
   await timed(page, 'Open', list);
   // Staff look at the list; meanwhile the kiosk looks for follow-ups.

@@ -6,6 +6,7 @@ import { bringAxe } from './axe';
 import { type Kiosk, openKiosk } from './chromium';
 import { putVisits, visitOver, withGateway } from './filed';
 import { panels } from './panels';
+import { setFirstSecret } from './secret';
 import { focused } from './tabs';
 import { en } from './words';
 
@@ -80,12 +81,7 @@ test('two kiosks file with one server, one of them a day late, and a desk reads 
   await idle(desk);
   await button(en.visits).click();
   await page.getByText('can be read here once there is a staff secret').waitFor();
-  await button('Set a staff secret').click();
-  const secret = 'copper lantern orchard velvet';
-  for (const [name, value] of Object.entries({ name: 'R. Quillon', id: 'rue', secret, again: secret }))
-    await page.locator(`[name="${name}"]`).fill(value);
-  await button('Seal the records').click();
-  await button('It is written down').click();
+  await setFirstSecret(page);
   await button('On the server').click();
   await page.getByText('There are no older notes.').waitFor();
   const rows = await page.getByRole('row').allTextContents();

@@ -1,5 +1,6 @@
 import { afterEach, expect, test } from 'vitest';
 import { type Kiosk, openKiosk } from './chromium';
+import { rue, setFirstSecret } from './secret';
 import { isOver, startPractice, touch, until } from './visit';
 import { en } from './words';
 
@@ -9,7 +10,7 @@ afterEach(() => kiosk.close());
 const button = (name: string) => kiosk.page.getByRole('button', { name, exact: true });
 const seen = (text: string | RegExp) => kiosk.page.getByText(text).first().waitFor();
 const fill = (field: string, text: string) => kiosk.page.locator(`[name=${field}]`).fill(text);
-const secret = 'brass lantern over a quiet harbor';
+const { secret } = rue;
 
 /** Does anything of a visit lie on the disk? */
 const stored = () =>
@@ -76,13 +77,7 @@ test('a backup holds a visit that is erased afterwards, and brings it back', asy
   // It is not offered again.
   expect(await button('Set it up').count()).toBe(0);
   await button(en.visits).click();
-  await button('Set a staff secret').click();
-  await fill('name', 'R. Quillon');
-  await fill('id', 'rue');
-  await fill('secret', secret);
-  await fill('again', secret);
-  await button('Seal the records').click();
-  await button('It is written down').click();
+  await setFirstSecret(page);
 
   await button('Backup and restore').click();
   await fill('own', secret);
