@@ -2,6 +2,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join as joinPath } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { parseArgs } from 'node:util';
 import createModule, { type SoundSwallowerModule } from 'soundswallower';
 import { sentencesOf } from '../../machines/sentences';
 import { judgedIn, readCommon, readModule, readTeaching } from '../../phrasebanks/read';
@@ -32,14 +33,17 @@ import { clipsOf } from './outside-speech';
  * second, or stopped for nothing before it). Needs ../shared/datasets. Exit status 0 whatever comes out: it is a question, not a goal.
  */
 
-const option = (name: string, otherwise: number) => {
-  const at = process.argv.indexOf(`--${name}`);
-  return at < 0 ? otherwise : Number(process.argv[at + 1]);
-};
-const rooms = option('rooms', 12);
-const perRoom = option('sentences', 20);
+const { values: options } = parseArgs({
+  options: {
+    rooms: { type: 'string', default: '12' },
+    sentences: { type: 'string', default: '20' },
+    heard: { type: 'string', default: '2' },
+  },
+});
+const rooms = Number(options.rooms);
+const perRoom = Number(options.sentences);
 /** The speech detector is slow: it hears this many sentences of each room. */
-const heardPerRoom = option('heard', 2);
+const heardPerRoom = Number(options.heard);
 
 const RATE = 16_000;
 /** The learner's voice at the microphone, dBFS, and how loud the echo is beside it, dB. */

@@ -47,3 +47,6 @@ export function against(
 /** Three digits that count. */
 export const shown = (value: number): string =>
   Number.isInteger(value) || Math.abs(value) >= 100 ? String(Math.round(value)) : value.toPrecision(3);
+
+/** A share as a percentage to be read. */
+export const percent = (part: number, whole: number): string => `${((100 * part) / whole).toFixed(1)} %`;

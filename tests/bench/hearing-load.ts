@@ -1,6 +1,7 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { loadavg } from 'node:os';
+import { parseArgs } from 'node:util';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { judgedIn, readJudging, readTeaching } from '../../phrasebanks/read';
@@ -23,11 +24,10 @@ import { addErrors, wordErrorRate, wordErrors } from './wer';
  * calm: the load average is printed beside it. Exit status 1 when a goal is missed.
  */
 
-const option = (name: string) => {
-  const at = process.argv.indexOf(`--${name}`);
-  return at < 0 ? undefined : (process.argv[at + 1] ?? '');
-};
-const turns = Number(option('turns') ?? 100);
+const { values: options } = parseArgs({
+  options: { turns: { type: 'string', default: '100' }, only: { type: 'string' } },
+});
+const turns = Number(options.turns);
 const megabytes = (bytes: number) => `${(bytes / 2 ** 20).toFixed(0)} MB`;
 const median = (values: readonly number[]) =>
   [...values].sort((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
@@ -232,8 +232,8 @@ async function benchBrowser(): Promise<void> {
 if (spawnSync('flite', ['--version']).error) {
   console.log('flite is not installed (apt-get install flite): nobody speaks, nothing measured');
 } else {
-  if (option('only') !== 'browser') await benchNode();
-  if (option('only') !== 'node') {
+  if (options.only !== 'browser') await benchNode();
+  if (options.only !== 'node') {
     const browser = process.env.CHROMIUM ?? '/usr/bin/chromium';
     if (existsSync(browser)) await benchBrowser();
     else console.log(`\nChromium is not at ${browser} (or set CHROMIUM): not measured there`);

@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import { parseArgs } from 'node:util';
 import { sureEnough } from '../../machines/step';
 import type { JudgingFile } from '../../phrasebanks/judging';
 import { judgedIn, readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
@@ -9,7 +10,7 @@ import { compileLanguageModel } from '../../src/hearing/embedded/sphinx/language
 import { tokens } from '../../src/hearing/embedded/tokens';
 import type { Heard } from '../../src/hearing/types';
 import { compileStep, interpret, judgeHeard, type Label, languagePack } from '../../src/scoring';
-import { goal } from './figures';
+import { goal, percent } from './figures';
 import { type Clip, clipsOf, type SpeechSet, speechSets } from './outside-speech';
 import { hasSphinx, noSphinx, sphinxHears, sphinxKnows } from './sphinx';
 import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
@@ -23,17 +24,22 @@ import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
  * Exit status 1 when anything is credited or a goal is missed.
  */
 
-const option = (name: string) => {
-  const at = process.argv.indexOf(`--${name}`);
-  return at < 0 ? undefined : (process.argv[at + 1] ?? '');
-};
-const every = Number(option('every') ?? 1);
-const show = process.argv.includes('--show');
+const { values: options } = parseArgs({
+  options: {
+    step: { type: 'string' },
+    module: { type: 'string' },
+    every: { type: 'string', default: '1' },
+    set: { type: 'string' },
+    only: { type: 'string' },
+    show: { type: 'boolean', default: false },
+  },
+});
+const every = Number(options.every);
+const show = options.show;
 
 const pack = languagePack('en')!;
 const common = readCommon('en');
 const recogniser = await openTransformer('en');
-const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
 
 const sounds = new Map<string, Sound>();
 function soundOf({ file }: Clip): Sound {
@@ -44,7 +50,7 @@ function soundOf({ file }: Clip): Sound {
 
 const bySet = new Map<SpeechSet, Clip[]>();
 for (const set of speechSets) {
-  if (option('set') && option('set') !== set) continue;
+  if (options.set && options.set !== set) continue;
   const { clips, absent } = clipsOf(set);
   if (absent) console.log(absent);
   if (clips.length > 0) bySet.set(set, clips);
@@ -66,7 +72,7 @@ interface Credit {
 
 async function benchUnrelated(): Promise<void> {
   const clips = [...bySet.values()].flat();
-  const modules = judgedIn('en').filter((module) => !option('module') || module === option('module'));
+  const modules = judgedIn('en').filter((module) => !options.module || module === options.module);
   console.log(
     `\n1. Speech of people that has nothing to do with the lesson: ${clips.length} clips (${[...bySet]
       .map(([set]) => `${set} ${clips.filter((clip) => clip.set === set).length}`)
@@ -79,7 +85,7 @@ async function benchUnrelated(): Promise<void> {
   for (const module of modules) {
     const judging = readJudging(module, 'en');
     for (const step of stepsOf(judging)) {
-      if (option('step') && !option('step')!.split(',').includes(step)) continue;
+      if (options.step && !options.step.split(',').includes(step)) continue;
       steps++;
       const concepts = conceptsOf(judging, step);
       expectStep(judging, step);
@@ -229,6 +235,6 @@ if (bySet.size === 0) {
     'no outside speech: there is no ../shared/datasets/speech beside the project; nothing measured',
   );
 } else {
-  if (option('only') !== 'grammars') await benchUnrelated();
-  if (option('only') !== 'unrelated') await benchGrammars();
+  if (options.only !== 'grammars') await benchUnrelated();
+  if (options.only !== 'unrelated') await benchGrammars();
 }

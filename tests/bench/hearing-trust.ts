@@ -2,6 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { parseArgs } from 'node:util';
 import { readJudging, readTeaching } from '../../phrasebanks/read';
 import { expected, hearSound, openTransformer } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
@@ -21,8 +22,8 @@ import { wordErrors } from './wer';
  * speak of other things (../shared/datasets). Tried on the other half first.
  */
 
-const at = process.argv.indexOf('--answers');
-const most = at < 0 ? 160 : Number(process.argv[at + 1]);
+const { values: options } = parseArgs({ options: { answers: { type: 'string', default: '160' } } });
+const most = Number(options.answers);
 const voices = ['slt', 'rms', 'awb'];
 const rooms = ['clean', 20, 10, 5, 'clean', 10] as const;
 const folder = join(tmpdir(), 'ownwords-bench-trust');

@@ -2,6 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { parseArgs } from 'node:util';
 import { readJudging, readTeaching } from '../../phrasebanks/read';
 import { expected, hearSound, openRecogniser } from '../../src/commands/listening';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';
@@ -11,7 +12,7 @@ import { tokens as englishTokens } from '../../src/hearing/embedded/tokens';
 import { compileStep, judge, judgeHeard, type Label, languagePack } from '../../src/scoring';
 import { calibrationError } from './agreement';
 import { corpus } from './corpus';
-import { against, figure } from './figures';
+import { against, figure, percent } from './figures';
 import { mixed } from './noise';
 import { hasSclite, noSclite, scliteErrorRate } from './sclite';
 import { hasSphinx, noSphinx, sphinxHears } from './sphinx';
@@ -26,21 +27,27 @@ import { addErrors, type WordErrors, wordErrorRate, wordErrors } from './wer';
  * Beside it PocketSphinx with its general model (Debian: pocketsphinx, pocketsphinx-en-us), where installed.
  */
 
-const option = (name: string) => {
-  const at = process.argv.indexOf(`--${name}`);
-  return at < 0 ? undefined : (process.argv[at + 1] ?? '');
-};
-const every = Number(option('every') ?? 1);
-const language = option('language') ?? 'en';
-const set = option('set') === 'author' ? 'author' : language === 'en' ? 'check' : 'unseen';
-const show = process.argv.includes('--show');
-if (show && set !== 'author') throw new Error(`rows of the ${set} set are not to be looked at`);
+const { values: options } = parseArgs({
+  options: {
+    language: { type: 'string', default: 'en' },
+    set: { type: 'string' },
+    module: { type: 'string' },
+    every: { type: 'string', default: '1' },
+    noise: { type: 'string', default: 'clean' },
+    voices: { type: 'string' },
+    alone: { type: 'boolean', default: false },
+    show: { type: 'boolean', default: false },
+  },
+});
+const every = Number(options.every);
+const { language } = options;
+const set = options.set === 'author' ? 'author' : language === 'en' ? 'check' : 'unseen';
+if (options.show && set !== 'author') throw new Error(`rows of the ${set} set are not to be looked at`);
 const flite = ['slt', 'rms', 'awb'];
-const voices =
-  option('voices')?.split(',') ?? (language === 'en' ? flite : ['fr-fr', 'fr-be+f2', 'fr-ch+m3']);
+const voices = options.voices?.split(',') ?? (language === 'en' ? flite : ['fr-fr', 'fr-be+f2', 'fr-ch+m3']);
 if (every > 1 && voices.length > 1 && every % voices.length === 0)
   throw new Error(`--every ${every} would hear only one of ${voices.length} voices`);
-const rooms = (option('noise') ?? 'clean').split(',');
+const rooms = options.noise.split(',');
 for (const room of rooms)
   if (room !== 'clean' && !Number.isFinite(Number(room)))
     throw new Error(`--noise takes "clean" or decibels, not "${room}"`);
@@ -49,7 +56,7 @@ const { tokens } =
   modelFor(language)?.reader === 'sphinx' ? await earLanguage(language) : { tokens: englishTokens };
 
 const rows = corpus(set, language).filter(
-  (row) => row.text.split(/\s+/).length < 40 && (!option('module') || row.module === option('module')),
+  (row) => row.text.split(/\s+/).length < 40 && (!options.module || row.module === options.module),
 );
 const folder = join(tmpdir(), 'ownwords-bench-hearing');
 mkdirSync(folder, { recursive: true });
@@ -118,7 +125,7 @@ for (const row of byStep) {
           right: row.labels[finding.concept] === finding.label,
         });
       });
-      if (show)
+      if (options.show)
         console.log(
           `${voice} ${room} ${wordErrorRate(errors).toFixed(2)} ${heard?.confidence.toFixed(2)}\n  ${said.join(' ')}\n  ${heard?.text}`,
         );
@@ -126,7 +133,6 @@ for (const row of byStep) {
   }
 }
 
-const percent = (part: number, whole: number) => `${((100 * part) / whole).toFixed(1)} %`;
 const wrong = (errors: WordErrors[]) => `${(100 * wordErrorRate(addErrors(errors))).toFixed(1)} %`;
 for (const [room, { hears, heardBy, pairs, wordTrust, turnTrust, seconds, decoding }] of tallies) {
   console.log(
@@ -136,7 +142,7 @@ for (const [room, { hears, heardBy, pairs, wordTrust, turnTrust, seconds, decodi
   const all = [...hears.values()].flat();
   console.log(`all: ${wrong(all)}`, JSON.stringify(addErrors(all)));
   console.log(hasSclite ? `the same by sclite: ${(100 * scliteErrorRate(heardBy)).toFixed(1)} %` : noSclite);
-  if (process.argv.includes('--alone')) console.log('PocketSphinx was not asked (--alone)');
+  if (options.alone) console.log('PocketSphinx was not asked (--alone)');
   else if (hasSphinx && language === 'en') {
     const generals = sphinxHears(heardBy.map(({ sound }) => sound));
     const errors = generals.map((words, k) => wordErrors(heardBy[k]!.said, tokens(words.join(' '))));

@@ -5,7 +5,7 @@ import { draftOdds } from '../../src/scoring/draftModel';
 import { normalize } from '../../src/scoring/normalize';
 import { findNegations } from '../../src/scoring/polarity';
 import { f1, kappa } from './agreement';
-import { against } from './figures';
+import { against, percent } from './figures';
 import { type BeetleRow, beetle, outsideText } from './outside-data';
 import { findingNegated, negationRows } from './outside-negation';
 import { peers } from './peers';
@@ -16,7 +16,6 @@ import { peers } from './peers';
  */
 
 const pack = languagePack('en')!;
-const percent = (part: number, whole: number): string => `${((100 * part) / whole).toFixed(1)} %`;
 
 /** Area under the ROC curve: how often a right one scores higher than a wrong one; a tie counts half. */
 function auc(items: readonly { score: number; right: boolean }[]): number {
