@@ -63,6 +63,7 @@ export class Kiosk {
     next: (start) => this.#board.quietly(this.followOn.device(start), null),
     onBegun: () => this.#board.turn({ at: 'kiosk' }),
     onFinished: () => this.filing.wake(),
+    onLost: this.#board.notice,
   });
 
   /** For the screen on which staff record sentences. */

@@ -36,6 +36,8 @@ interface House {
   onBegun: () => void;
   /** A visit is over, and all of it is stored. */
   onFinished: () => void;
+  /** With a sentence for staff: a visit has left the screen, and some of it could not be stored. */
+  onLost: (sentence: string) => void;
 }
 
 /** Owns the one visit that runs, and with it the microphone. Rejects with a sentence for staff. */
@@ -45,6 +47,8 @@ export class RunningVisit {
   #visit = '';
   #naming: AbortController | null = null;
   #beginning: Promise<void> | null = null;
+  /** What was given to the store last. */
+  #writing: Promise<void> = Promise.resolve();
 
   constructor(private readonly house: House) {}
 
@@ -120,9 +124,23 @@ export class RunningVisit {
 
   /** Takes the visit off the screen. What it wrote stays in the store. */
   readonly close = () => {
-    this.send({ type: 'WIPE' });
+    this.#leave();
     this.#forget();
   };
+
+  /** What it has not written yet is written all the same, before anything else is. */
+  #leave(): void {
+    const { queue = [], inFlight = 0 } = this.actor.getSnapshot().context.inner?.context ?? {};
+    this.send({ type: 'WIPE' });
+    const left = queue.slice(inFlight);
+    const writes = [
+      ...(inFlight > 0 ? [this.#writing] : []),
+      ...(left.length > 0 ? [this.#write(left)] : []),
+    ];
+    Promise.all(writes).catch((error: unknown) =>
+      this.house.onLost(`The end of the last visit could not be saved. ${(error as Error).message}`),
+    );
+  }
 
   /** A visit was erased. If it was on the screen, ended or parked, it leaves it. @returns whether it was */
   erased(visit: string): boolean {
@@ -157,7 +175,7 @@ export class RunningVisit {
     prepare(start.language);
     const askCloud = await ears.asksCloud(start.language);
     // One that has ended may still be on the screen. From here on at once: what it writes goes into its own log.
-    if (this.running) this.send({ type: 'WIPE' });
+    if (this.running) this.#leave();
     this.#lesson = lesson;
     this.#visit = start.visit;
     ears.begin(past);
@@ -173,6 +191,14 @@ export class RunningVisit {
     return this.#lesson;
   }
 
+  async #write(facts: VisitFact[]): Promise<void> {
+    const visit = this.#visit;
+    await this.house.store().append(visit, facts);
+    // Leave that was given in a visit which has left the screen meanwhile is none for the next one.
+    if (visit === this.#visit) this.house.ears.take(facts);
+    if (facts.some(({ type }) => type === 'finished')) this.house.onFinished();
+  }
+
   #services() {
     return servicesOf({
       lesson: () => this.#lessonHere(),
@@ -184,12 +210,9 @@ export class RunningVisit {
       earFailed: (hearing) => this.house.ears.failed(hearing),
       voice: this.house.voice,
       hush: () => this.#hush(),
-      store: async (facts) => {
-        const visit = this.#visit;
-        await this.house.store().append(visit, facts);
-        // Leave that was given in a visit which has left the screen meanwhile is none for the next one.
-        if (visit === this.#visit) this.house.ears.take(facts);
-        if (facts.some(({ type }) => type === 'finished')) this.house.onFinished();
+      store: (facts) => {
+        this.#writing = this.#write(facts);
+        return this.#writing;
       },
       callStaff: playCall,
     });

@@ -171,9 +171,12 @@ class SteadyStore implements VisitStore {
   }
 
   putDown(): void {
-    this.#takenUp.clear();
-    this.#known.clear();
-    this.disk.putDown();
+    // Not before what is on its way is written.
+    this.#turn = this.#turn.then(() => {
+      this.#takenUp.clear();
+      this.#known.clear();
+      this.disk.putDown();
+    });
   }
 
   persist(): Promise<Persistence> {

@@ -170,7 +170,8 @@ class DiskStore implements VisitStore {
   }
 
   putDown(): void {
-    this.#sealed?.putDown();
+    // Not before what is on its way is written: it needs the key.
+    void this.#inTurn(async () => this.#sealed?.putDown());
   }
 
   async access(): Promise<Access | null> {

@@ -38,6 +38,8 @@ class World {
   /** Of each time that something was said. */
   signals: AbortSignal[] = [];
   begun = 0;
+  /** What staff are told of what could not be written. */
+  lost: string[] = [];
   /** Whatever is said takes for ever. */
   speaksOn = true;
   voice: Speaking = {
@@ -69,6 +71,7 @@ class World {
     next: async () => null,
     onBegun: () => this.begun++,
     onFinished: () => {},
+    onLost: (sentence) => this.lost.push(sentence),
   });
   start = (): VisitStart => practiceStart(site, lesson);
 
@@ -194,4 +197,74 @@ it('says what a thing is called only while nothing else is said, and stops when 
   quiet.visit.person({ type: 'AGAIN' });
   await settle();
   expect(naming.aborted).toBe(true);
+});
+
+it('what a visit has still to write when it leaves the screen is written, and the next one waits for nothing', async () => {
+  const world = new World();
+  const slow = gate();
+  const append = world.store.append.bind(world.store);
+  world.store.append = (...given) => slow.opened.then(() => append(...given));
+  const [one, two] = [world.start(), world.start()];
+  await world.visit.begin(() => one);
+  await settle();
+  world.visit.person({ type: 'HELP' });
+  await settle();
+  world.visit.close();
+  await world.visit.begin(() => two);
+  slow.open();
+  await settle();
+  const types = (await world.store.events(one.visit)).map(({ fact }) => fact.type);
+  expect(types[0]).toBe('visit-started');
+  expect(types).toContain('help-called');
+  expect((await world.starts())[two.visit]).toEqual([two.visit]);
+  expect(world.lost).toEqual([]);
+});
+
+it('what could not be written is tried once more as the visit leaves the screen, and told if it is lost', async () => {
+  const world = new World();
+  const append = world.store.append.bind(world.store);
+  const fails = (...which: string[]) => {
+    world.store.append = async (visit, facts) => {
+      if (facts.some(({ type }) => which.includes(type))) throw new Error('The disk is gone.');
+      return append(visit, facts);
+    };
+  };
+  const [one, two] = [world.start(), world.start()];
+  await world.visit.begin(() => one);
+  await settle();
+  fails('help-called');
+  world.visit.person({ type: 'HELP' });
+  await settle();
+  fails();
+  world.visit.close();
+  await settle();
+  expect((await world.store.events(one.visit)).map(({ fact }) => fact.type)).toContain('help-called');
+  expect(world.lost).toEqual([]);
+
+  await world.visit.begin(() => two);
+  await settle();
+  fails('help-called');
+  world.visit.person({ type: 'HELP' });
+  await settle();
+  world.visit.close();
+  await settle();
+  expect(world.lost).toEqual([expect.stringContaining('The disk is gone.')]);
+});
+
+it('of a visit that was erased nothing is written any more', async () => {
+  const world = new World();
+  const slow = gate();
+  const append = world.store.append.bind(world.store);
+  const start = world.start();
+  await world.visit.begin(() => start);
+  await settle();
+  world.store.append = (...given) => slow.opened.then(() => append(...given));
+  world.visit.person({ type: 'HELP' });
+  await settle();
+  await world.store.erase(start.visit);
+  world.visit.erased(start.visit);
+  slow.open();
+  await settle();
+  expect(await world.store.list()).toEqual([]);
+  expect(world.lost).toEqual([]);
 });

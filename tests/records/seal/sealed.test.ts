@@ -284,3 +284,20 @@ test('a visit that is erased while something is added to it stays away whole', a
   for (const left of ['visits', 'events', 'keys', 'outbox'] as const)
     expect(await meddle((db) => db.count(left))).toBe(0);
 });
+
+test('what is on its way to the disk when a visit leaves the screen is stored', async () => {
+  const one = device();
+  const store = await openStore({ ...one.options, onTrouble: () => {} });
+  const access = await accessOf(store);
+  await access.setUp(rue);
+  await access.close('tested');
+  await store.append(visitId, wholeVisit.slice(0, 5));
+  const writes = [store.append(visitId, wholeVisit.slice(5, 9)), store.append(visitId, wholeVisit.slice(9))];
+  store.putDown();
+  const next = store.append(otherId, other);
+  await Promise.all([...writes, next]);
+  store.putDown();
+  await access.open(rue.id, rue.secret);
+  expect(facts(await store.events(visitId))).toEqual(wholeVisit);
+  expect(facts(await store.events(otherId))).toEqual(other);
+});
