@@ -1,4 +1,5 @@
-import type { Access, NewPerson, Person, Session } from '../records/seal/access';
+import type { Access, Session } from '../records/seal/access';
+import type { NewPerson, Person } from '../records/seal/people';
 import type { Deed, Entry } from '../records/seal/trail';
 import type { VisitStore } from '../records/types';
 
@@ -79,7 +80,11 @@ export class StaffRoom implements Room {
   }
 
   async close(why: string): Promise<void> {
-    if (!this.session) return;
+    if (!this.session) {
+      // A secret that is being tried opens nothing any more.
+      await this.#access?.close(why);
+      return;
+    }
     for (const timer of [...this.#idle, ...this.#most]) clearTimeout(timer);
     this.onSoon('');
     for (const sign of ['pointerdown', 'keydown']) this.signs.removeEventListener(sign, this.#active);

@@ -85,6 +85,25 @@ describe('the first secret', () => {
   });
 });
 
+it('nobody leaves the first secret while it is set: its code is shown once', async () => {
+  let sealed = (_code: string) => {};
+  const setUp = () =>
+    new Promise<string>((resolve) => {
+      sealed = resolve;
+    });
+  const back = vi.fn();
+  render(<SetUp room={room({ setUp })} onDone={() => {}} onBack={back} />);
+  await userEvent.type(screen.getByLabelText('Your name'), 'R. Quillon');
+  await userEvent.type(screen.getByLabelText(/short id/), 'rue');
+  for (const label of ['Secret', 'The same again'])
+    await userEvent.type(screen.getByLabelText(label), 'brass lantern here');
+  await userEvent.click(screen.getByRole('button', { name: 'Seal the records' }));
+  await userEvent.click(screen.getByRole('button', { name: 'Back' }));
+  expect(back).not.toHaveBeenCalled();
+  sealed('7K3MZ-0QW2E');
+  await screen.findByText('7K3MZ-0QW2E');
+});
+
 describe('staff and trail', () => {
   const show = async (one: Room) => {
     render(<People room={one} me="rue" kiosk="Harbor 4" onBack={() => {}} onClose={() => {}} />);

@@ -113,6 +113,13 @@ test('closed by hand, nothing of it goes on', async () => {
   expect(one.session).not.toBe(null);
 });
 
+test('left while a secret is tried, the records are told so', async () => {
+  const { room: one, closed } = room();
+  await one.prepare();
+  await one.close('left');
+  expect(closed).toEqual(['left']);
+});
+
 test('a secret that does not open leaves it closed and starts no clock', async () => {
   const { room: one, closed } = room();
   await expect(one.open('rue', 'sesame')).rejects.toThrow('did not open');

@@ -1,6 +1,6 @@
 import { useCallback, useEffect, useState } from 'react';
 import { auditBundle } from '../../fhir/audit';
-import type { Person } from '../../records/seal/access';
+import type { Person } from '../../records/seal/people';
 import type { Deed } from '../../records/seal/trail';
 import { downloadJson } from '../shared/download';
 import type { Room } from '../staffRoom';

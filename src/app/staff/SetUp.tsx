@@ -59,7 +59,7 @@ export function SetUp({
           <button type="submit" className={styles.go} disabled={busy}>
             Seal the records
           </button>
-          <button type="button" onClick={onBack}>
+          <button type="button" disabled={busy} onClick={onBack}>
             Back
           </button>
           <span role="status">{busy && 'Sealing …'}</span>

@@ -10,9 +10,9 @@ import {
   readOutbox,
   setAsideSchema,
 } from '../rows';
-import type { Row as StaffRow } from '../seal/access';
 import { type Bytes, rawOf } from '../seal/box';
 import { type Change, fileStores, type Ledger } from '../seal/ledger';
+import type { Row as StaffRow } from '../seal/people';
 import type { Sealer } from '../seal/sealer';
 import { openWith, readCode } from '../seal/secret';
 import { type Deed, headSchema, type Head as TrailHead } from '../seal/trail';

@@ -1,56 +1,24 @@
 import type { IDBPDatabase } from 'idb';
-import * as z from 'zod/mini';
 import type { Archive, Desk } from '../backup/archive';
 import { StoreError, toStoreError } from '../errors';
 import type { Disk } from '../migrations';
 import type { VisitHeader } from '../types';
 import type { Bytes } from './box';
-import { type Failures, failedAgain, failuresSchema, lockAt, none, waitOf } from './failures';
+import { AccessError } from './errors';
+import { none } from './failures';
 import { type Change, fileStores, Ledger } from './ledger';
+import { envelope, type NewPerson, nameAs, People, type Person, type Row, tidy } from './people';
 import { Sealer } from './sealer';
-import { lockedSchema, lockWith, newCode, openWith, readCode, weakness } from './secret';
+import { lockWith, readCode } from './secret';
 import type { Deed, Entry } from './trail';
+import { tryToOpen } from './tries';
 import { newWard, privateKeyOf, publicKeyOf, rewrap, wardRowSchema } from './ward';
-
-/** Somebody who may open the records. */
-export interface Person {
-  id: string;
-  name: string;
-  /** Let in by others of the staff only. */
-  locked: boolean;
-}
 
 /** Who has opened. */
 export interface Session {
   id: string;
   name: string;
 }
-
-export interface NewPerson {
-  id: string;
-  name: string;
-  secret: string;
-}
-
-/** A sentence for staff. */
-export class AccessError extends Error {
-  override readonly name = 'AccessError';
-}
-
-const rowSchema = z.strictObject({
-  id: z.string(),
-  name: z.string(),
-  since: z.iso.datetime(),
-  failures: failuresSchema,
-  locked: lockedSchema,
-});
-export type Row = z.infer<typeof rowSchema>;
-
-/** The code in the envelope; no id of staff looks so. */
-const envelope = '!';
-/** Tries by ids that nobody has count together. */
-const strangers = 'strangers';
-const idPattern = /^[a-z0-9][a-z0-9._-]{1,31}$/;
 
 interface Parts {
   sealer: () => Sealer | null;
@@ -68,14 +36,19 @@ interface Parts {
  */
 export class Access {
   #session: Session | null = null;
+  /** How often it was closed: what began before the last time opens nothing. */
+  #closings = 0;
   #turn: Promise<unknown> = Promise.resolve();
+  readonly #people: People;
 
   private constructor(
     private readonly db: IDBPDatabase<Disk>,
     private readonly parts: Parts,
     /** For what is no business of anybody who has opened. */
     readonly ledger: Ledger,
-  ) {}
+  ) {
+    this.#people = new People(db, parts.now);
+  }
 
   static async load(db: IDBPDatabase<Disk>, parts: Parts): Promise<Access> {
     return new Access(db, parts, await Ledger.load(db, parts.now));
@@ -90,11 +63,12 @@ export class Access {
    * @returns the code for the envelope, which is shown once
    */
   setUp(first: NewPerson): Promise<string> {
+    const since = this.#closings;
     return this.#inTurn(async () => {
       if (this.parts.sealer()) throw new AccessError('The records are sealed already.');
       const { publicKey, privateKey } = await newWard();
-      const row = await this.#newRow(first, privateKey);
-      const { code, row: kept } = await this.#newCode(privateKey);
+      const row = await this.#people.newRow(first, privateKey);
+      const { code, row: kept } = await this.#people.newCode(privateKey);
       const ward = Sealer.ward(publicKey, this.parts.now());
       await this.ledger.record({ who: row.id, what: 'set-up' }, async (tx) => {
         await tx.objectStore('desk').add(ward, 'ward');
@@ -102,30 +76,33 @@ export class Access {
         await tx.objectStore('staff').put(kept, envelope);
       });
       await this.parts.begin();
-      await this.#open(row, privateKey, { who: row.id, what: 'opened' });
+      await this.#open(row, privateKey, { who: row.id, what: 'opened' }, since);
       return code;
     });
   }
 
   open(id: string, secret: string): Promise<void> {
+    const since = this.#closings;
+    const short = tidy(id);
     return this.#inTurn(async () => {
-      const { row, privateKey } = await this.#tried(tidy(id), secret);
-      await this.#open(row, privateKey, { who: row.id, what: 'opened' });
+      // The code in the envelope is none of an id: who uses it says who it is and why.
+      const { row, privateKey } = await this.#tried(short === envelope ? '' : short, secret);
+      if (!(await this.#open(row, privateKey, { who: row.id, what: 'opened' }, since)))
+        throw closedMeanwhile();
     });
   }
 
   /** Breaks the glass: the code from the envelope, with who uses it and why. */
   openInEmergency(name: string, reason: string, code: string): Promise<void> {
+    const since = this.#closings;
     return this.#inTurn(async () => {
       if (!name.trim() || !reason.trim())
         throw new AccessError('Write who you are and why it has to be now.');
       const { row, privateKey } = await this.#tried(envelope, readCode(code));
-      const detail = `${name.trim().slice(0, 80)}: ${reason.trim().slice(0, 400)}`;
-      await this.#open({ ...row, name: name.trim().slice(0, 80) }, privateKey, {
-        who: envelope,
-        what: 'emergency-opened',
-        detail,
-      });
+      const detail = `${nameAs(name)}: ${reason.trim().slice(0, 400)}`;
+      const deed: Deed = { who: envelope, what: 'emergency-opened', detail };
+      if (!(await this.#open({ ...row, name: nameAs(name) }, privateKey, deed, since)))
+        throw closedMeanwhile();
     });
   }
 
@@ -133,6 +110,7 @@ export class Access {
   close(why: string): Promise<void> {
     const who = this.#session?.id;
     this.#session = null;
+    this.#closings += 1;
     this.parts.sealer()?.close();
     return this.#inTurn(async () => {
       if (who !== undefined) await this.ledger.record({ who, what: 'closed', detail: why });
@@ -150,19 +128,16 @@ export class Access {
   }
 
   /** Sorted by id. */
-  async people(): Promise<Person[]> {
-    const rows = await this.#rows();
-    return rows
-      .filter(({ id }) => id !== envelope)
-      .map(({ id, name, failures }) => ({ id, name, locked: failures.count >= lockAt }));
+  people(): Promise<Person[]> {
+    return this.#people.all();
   }
 
   /** @param secret of whoever has opened: the private key is taken out anew */
   add(secret: string, person: NewPerson): Promise<void> {
     return this.#inTurn(async () => {
       const { privateKey } = await this.#again(secret);
-      const row = await this.#newRow(person, privateKey);
-      if ((await this.#row(row.id)) !== null) throw new AccessError(`There is a “${row.id}” already.`);
+      const row = await this.#people.newRow(person, privateKey);
+      if ((await this.#people.row(row.id)) !== null) throw new AccessError(`There is a “${row.id}” already.`);
       await this.ledger.record(this.#deed('staff-added', { detail: row.id }), (tx) =>
         tx.objectStore('staff').add(row, row.id),
       );
@@ -173,7 +148,7 @@ export class Access {
     return this.#inTurn(async () => {
       const { row, privateKey } = await this.#again(old);
       if (row.id === envelope) throw new AccessError('The code in the envelope is renewed instead.');
-      const { locked } = await this.#newRow({ ...row, secret }, privateKey);
+      const { locked } = await this.#people.newRow({ ...row, secret }, privateKey);
       await this.ledger.record(this.#deed('secret-changed'), (tx) =>
         tx.objectStore('staff').put({ ...row, locked, failures: none }, row.id),
       );
@@ -184,7 +159,7 @@ export class Access {
   renewCode(secret: string): Promise<string> {
     return this.#inTurn(async () => {
       const { privateKey } = await this.#again(secret);
-      const { code, row } = await this.#newCode(privateKey);
+      const { code, row } = await this.#people.newCode(privateKey);
       await this.ledger.record(this.#deed('code-renewed'), (tx) =>
         tx.objectStore('staff').put(row, envelope),
       );
@@ -198,12 +173,13 @@ export class Access {
    * @returns a new code for the envelope
    */
   exchangeKey(secret: string): Promise<string> {
+    const since = this.#closings;
     return this.#inTurn(async () => {
       const { row, privateKey: before } = await this.#again(secret);
       if (row.id === envelope) throw new AccessError('Open with an id of your own for that.');
       const { publicKey, privateKey } = await newWard();
       const locked = await lockWith(secret, privateKey, row.id);
-      const { code, row: kept } = await this.#newCode(privateKey);
+      const { code, row: kept } = await this.#people.newCode(privateKey);
       const [from, to] = await Promise.all([privateKeyOf(before), publicKeyOf(publicKey)]);
       await this.parts.begin(async () => {
         const visits = await this.db.getAllKeys('keys');
@@ -226,7 +202,7 @@ export class Access {
           ['digests'],
         );
       });
-      await this.parts.sealer()?.open(privateKey);
+      await this.#hold(privateKey, since);
       return code;
     });
   }
@@ -234,6 +210,8 @@ export class Access {
   remove(id: string): Promise<void> {
     return this.#inTurn(async () => {
       if (id === this.#session?.id) throw new AccessError('Nobody can remove their own id.');
+      if (id === envelope || (await this.db.getKey('staff', id)) === undefined)
+        throw new AccessError(`There is no “${id}”.`);
       await this.ledger.record(this.#deed('staff-removed', { detail: id }), (tx) =>
         tx.objectStore('staff').delete(id),
       );
@@ -243,7 +221,7 @@ export class Access {
   /** Ends the lock of an id. */
   letIn(id: string): Promise<void> {
     return this.#inTurn(async () => {
-      const row = await this.#row(id);
+      const row = await this.#people.row(id);
       if (!row) throw new AccessError(`There is no “${id}”.`);
       await this.ledger.record(this.#deed('staff-let-in', { detail: id }), (tx) =>
         tx.objectStore('staff').put({ ...row, failures: none }, id),
@@ -267,7 +245,7 @@ export class Access {
       session: () => this.#session?.id ?? null,
       list: this.parts.list,
       ward: async () => wardRowSchema.safeParse(await this.db.get('desk', 'ward')).data ?? null,
-      staff: () => this.#rows(),
+      staff: () => this.#people.rows(),
       again: (secret) => this.#inTurn(async () => (await this.#again(secret)).privateKey),
       note: (what, detail) => this.note(what, undefined, detail),
       alone: (work) => this.#inTurn(() => this.parts.alone(work)),
@@ -276,6 +254,7 @@ export class Access {
   }
 
   readonly #takeOver: Desk['takeOver'] = async (ward, staff, { id, privateKey, deed, change, before }) => {
+    const since = this.#closings;
     const row = staff.find((one) => one.id === id);
     if (!row || this.parts.sealer()) throw new AccessError('The records were sealed meanwhile.');
     const take: Change = async (tx) => {
@@ -285,37 +264,17 @@ export class Access {
     };
     await this.parts.alone(() => this.ledger.record(deed, take, fileStores, before ?? undefined));
     await this.parts.begin();
-    await this.#open(row, privateKey, { who: id, what: id === envelope ? 'emergency-opened' : 'opened' });
+    await this.#open(
+      row,
+      privateKey,
+      { who: id, what: id === envelope ? 'emergency-opened' : 'opened' },
+      since,
+    );
   };
 
-  /** One try. It is counted before it is made, so that pulling the plug wins nothing. */
-  async #tried(id: string, secret: string): Promise<{ row: Row; privateKey: Bytes }> {
-    const row = await this.#row(id);
-    const before = row?.failures ?? (await this.#strange());
-    const now = this.parts.now();
-    const wait = waitOf(before, now, row !== null && id !== envelope);
-    if (wait === null)
-      throw new AccessError(
-        'This id is locked after too many tries. Somebody else of the staff can let it in, or open with the code in the envelope.',
-      );
-    if (wait > 0) throw new AccessError(`Too many tries. Wait ${waiting(wait)}, then try again.`);
-    const failures = failedAgain(before, now);
-    await this.ledger.write((tx) =>
-      row
-        ? tx.objectStore('staff').put({ ...row, failures }, id)
-        : tx.objectStore('desk').put(failures, strangers),
-    );
-    // For an id that nobody has it takes as long.
-    const privateKey = row ? await openWith(secret, row.locked, id) : await lockWith(secret, nothing, '');
-    if (row && privateKey instanceof Uint8Array) return { row: { ...row, failures: none }, privateKey };
-    const locks = row !== null && id !== envelope && failures.count >= lockAt;
-    // Somebody may have typed the secret where the id belongs: only ids that there are go into the trail.
-    await this.ledger.record({ who: row ? id : '?', what: locks ? 'locked' : 'failed' });
-    throw new AccessError(
-      locks
-        ? 'That did not open. This id is locked now; somebody else of the staff can let it in.'
-        : 'That did not open. Check the id and the secret.',
-    );
+  #tried(id: string, secret: string): Promise<{ row: Row; privateKey: Bytes }> {
+    const { db, ledger } = this;
+    return tryToOpen({ db, ledger, people: this.#people, now: this.parts.now }, id, secret);
   }
 
   /** The secret of whoever has opened, once more. */
@@ -327,14 +286,31 @@ export class Access {
     });
   }
 
-  async #open(row: Row, privateKey: Bytes, deed: Deed): Promise<void> {
-    const { id, name } = row;
-    await this.ledger.record(deed, async (tx) => {
+  /** @returns false: it was closed meanwhile, and stays closed */
+  async #open({ id, name }: Row, privateKey: Bytes, deed: Deed, since: number): Promise<boolean> {
+    const forget: Change = async (tx) => {
       const stored = (await tx.objectStore('staff').get(id)) as Row;
       await tx.objectStore('staff').put({ ...stored, failures: none }, id);
-    });
-    await this.parts.sealer()?.open(privateKey);
+    };
+    if (since !== this.#closings) {
+      await this.ledger.write(forget);
+      return false;
+    }
+    await this.ledger.record(deed, forget);
+    if (!(await this.#hold(privateKey, since))) {
+      await this.ledger.record({ who: deed.who, what: 'closed', detail: 'while it opened' });
+      return false;
+    }
     this.#session = { id, name };
+    return true;
+  }
+
+  /** Has the private key at hand, unless it was closed meanwhile: then @returns false */
+  async #hold(privateKey: Bytes, since: number): Promise<boolean> {
+    await this.parts.sealer()?.open(privateKey);
+    const wanted = since === this.#closings;
+    if (!wanted) this.parts.sealer()?.close();
+    return wanted;
   }
 
   #opened(): Session {
@@ -347,45 +323,6 @@ export class Access {
     return { who: this.#opened().id, what, ...(visit ? { visit } : {}), ...(detail ? { detail } : {}) };
   }
 
-  async #newRow({ id, name, secret }: NewPerson, privateKey: Bytes): Promise<Row> {
-    const short = tidy(id);
-    if (!idPattern.test(short))
-      throw new AccessError('An id has 2 to 32 small letters, digits, dots or dashes.');
-    if (!name.trim()) throw new AccessError('Write the name that belongs to the id.');
-    const weak = weakness(secret, short, name.trim());
-    if (weak) throw new AccessError(weak);
-    const locked = await lockWith(secret, privateKey, short);
-    return { id: short, name: name.trim().slice(0, 80), since: this.parts.now(), failures: none, locked };
-  }
-
-  async #newCode(privateKey: Bytes): Promise<{ code: string; row: Row }> {
-    const code = newCode();
-    const locked = await lockWith(readCode(code), privateKey, envelope);
-    return {
-      code,
-      row: { id: envelope, name: 'Envelope', since: this.parts.now(), failures: none, locked },
-    };
-  }
-
-  async #row(id: string): Promise<Row | null> {
-    const found: unknown = await this.db.get('staff', id);
-    const read = rowSchema.safeParse(found);
-    if (found !== undefined && read.data?.id !== id)
-      throw new AccessError('The entry of this id cannot be read.');
-    return read.data ?? null;
-  }
-
-  async #rows(): Promise<Row[]> {
-    const { store } = this.db.transaction('staff');
-    const [ids, rows] = await Promise.all([store.getAllKeys(), store.getAll()]);
-    const read = rows.map((row) => rowSchema.safeParse(row).data);
-    return read.filter((row, at) => row !== undefined && row.id === ids[at]) as Row[];
-  }
-
-  async #strange(): Promise<Failures> {
-    return failuresSchema.safeParse(await this.db.get('desk', strangers)).data ?? none;
-  }
-
   #inTurn<T>(work: () => Promise<T>): Promise<T> {
     const mine = this.#turn.then(work);
     this.#turn = mine.catch(() => undefined);
@@ -395,9 +332,4 @@ export class Access {
   }
 }
 
-const nothing = new Uint8Array(1);
-
-const tidy = (id: string) => id.trim().toLowerCase();
-
-const waiting = (ms: number): string =>
-  ms > 60_000 ? `${Math.ceil(ms / 60_000)} minutes` : `${Math.ceil(ms / 1000)} seconds`;
+const closedMeanwhile = () => new AccessError('The records were closed meanwhile. Open them again.');

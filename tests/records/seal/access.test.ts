@@ -1,5 +1,5 @@
 import { IDBFactory } from 'fake-indexeddb';
-import { beforeEach, describe, expect, test, vi } from 'vitest';
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { Access } from '../../../src/records/seal/access';
 import { otherId, started, visitId, wholeVisit } from '../fixtures';
 import { accessOf, allThatLies, anotherWard, device, meddle, odo, rue } from './kiosk';
@@ -9,6 +9,10 @@ vi.mock('hash-wasm', () => import('./cheap'));
 
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();
+});
+
+afterEach(() => {
+  vi.restoreAllMocks();
 });
 
 async function setUp() {
@@ -300,4 +304,70 @@ test('who may open is asked again after it could not be read', async () => {
   vi.spyOn(Access, 'load').mockRejectedValueOnce(new Error('a piece of the app did not arrive'));
   await expect(store.access()).rejects.toThrow('did not arrive');
   await expect((await accessOf(store)).setUp(rue)).resolves.toMatch(/\w/);
+});
+
+test('the code in the envelope is no secret of an id: it opens only for whoever says who and why', async () => {
+  const { access, code } = await setUp();
+  await access.close('by hand');
+  await expect(access.open('!', code.replaceAll('-', ''))).rejects.toThrow(/did not open/);
+  expect(access.session).toBe(null);
+  expect(await deeds(access)).toContain('? failed');
+  await access.openInEmergency('N. Ashby', 'fire drill', code);
+});
+
+test('the envelope is not taken away as if it were an id, nor is one that nobody has', async () => {
+  const { access, code } = await setUp();
+  await expect(access.remove('!')).rejects.toThrow('There is no “!”.');
+  await expect(access.remove('odo')).rejects.toThrow('There is no “odo”.');
+  await access.close('by hand');
+  await access.openInEmergency('N. Ashby', 'fire drill', code);
+  expect(await deeds(access)).not.toContain('rue staff-removed');
+});
+
+describe('records that are closed', () => {
+  /** Closes when the private key of the ward is taken in for this time. */
+  const closeAt = (access: Access, time: number) => {
+    const { importKey } = crypto.subtle;
+    vi.spyOn(crypto.subtle, 'importKey').mockImplementation((async (...how: Parameters<typeof importKey>) => {
+      if ((how[0] as string) === 'pkcs8' && --time === 0) void access.close('left');
+      return importKey.apply(crypto.subtle, how);
+    }) as typeof importKey);
+  };
+
+  test('while a secret is tried stay closed, and the try is forgotten', async () => {
+    const { access, store } = await setUp();
+    await store.append(visitId, wholeVisit);
+    store.putDown();
+    await access.close('by hand');
+    const opening = access.open(rue.id, rue.secret);
+    await access.close('left').catch(() => {});
+    await expect(opening).rejects.toThrow(/closed meanwhile/);
+    expect(access.session).toBe(null);
+    await expect(store.events(visitId)).rejects.toMatchObject({ code: 'sealed' });
+    expect(await deeds(access)).toEqual(['rue set-up', 'rue opened', 'rue closed']);
+    expect(await meddle((db) => db.get('staff', 'rue'))).toMatchObject({ failures: { count: 0 } });
+  });
+
+  test('at the last moment stay closed as well, and the trail says both', async () => {
+    const { access, store } = await setUp();
+    await store.append(visitId, wholeVisit);
+    store.putDown();
+    await access.close('by hand');
+    closeAt(access, 1);
+    await expect(access.open(rue.id, rue.secret)).rejects.toThrow(/closed meanwhile/);
+    expect(access.session).toBe(null);
+    await expect(store.events(visitId)).rejects.toMatchObject({ code: 'sealed' });
+    expect((await deeds(access)).slice(-2)).toEqual(['rue opened', 'rue closed']);
+  });
+
+  test('while the key of the ward is exchanged stay closed', async () => {
+    const { access, store } = await setUp();
+    await store.append(visitId, wholeVisit);
+    store.putDown();
+    anotherWard();
+    closeAt(access, 2);
+    await access.exchangeKey(rue.secret);
+    expect(access.session).toBe(null);
+    await expect(store.events(visitId)).rejects.toMatchObject({ code: 'sealed' });
+  });
 });
