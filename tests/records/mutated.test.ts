@@ -7,7 +7,7 @@ import { interruptedVisit } from '../../src/records/interrupted';
 import { type Disk, migrate, migrations } from '../../src/records/migrations';
 import { openStore } from '../../src/records/open';
 import { headerSchema, outboxSchema, readClip, readEvent } from '../../src/records/rows';
-import { AccessError } from '../../src/records/seal/access';
+import { AccessError } from '../../src/records/seal/errors';
 import type { Held } from '../../src/records/seal/slot';
 import type { SetAside, VisitStore } from '../../src/records/types';
 import { mutatedRuns } from '../mutated';
