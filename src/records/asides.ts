@@ -59,8 +59,10 @@ const storeOf = ({ store }: SetAside) => store as Exclude<typeof store, 'set-asi
 /** Since it was read, another look may have moved it, its visit may have been erased, or a good one took its place. */
 async function stillBad(tx: Writing, { key, found }: BadRow): Promise<boolean> {
   const store = storeOf(found);
-  const there = await tx.objectStore(store).get(key as EventKey & string);
-  if (there === undefined) return false;
+  const rows = tx.objectStore(store);
+  // A row may be there and hold nothing.
+  if ((await rows.getKey(key as EventKey & string)) === undefined) return false;
+  const there = await rows.get(key as EventKey & string);
   if (store === 'clips') return 'why' in readClip(key, there);
   if (store === 'outbox') return readOutbox(there)?.visit !== key;
   return true;

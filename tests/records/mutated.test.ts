@@ -197,7 +197,11 @@ function spoilt(rows: readonly Row[], stores: readonly Name[], by: readonly Harm
   const touched = new Set<string>();
   for (const one of by) {
     if (one.how === 'foreign') {
-      const row = { store: stores[one.store % stores.length]!, key: one.key, value: one.value };
+      const row = {
+        store: stores[one.store % stores.length]!,
+        key: one.key,
+        value: structuredClone(one.value),
+      };
       if (usesUp(row)) continue;
       now.set(idOf(row), row);
       touched.add(idOf(row));
@@ -211,7 +215,7 @@ function spoilt(rows: readonly Row[], stores: readonly Name[], by: readonly Harm
       const place = within[one.at % (within.length || 1)];
       if (!place) continue;
       if (one.how === 'gone') delete place.of[place.key];
-      else place.of[place.key] = one.value;
+      else place.of[place.key] = structuredClone(one.value);
     } else if (one.how === 'bytes') {
       const of = row.value instanceof Uint8Array ? { value: row.value } : null;
       const place = of ? { of, key: 'value' } : within.find(({ of, key }) => of[key] instanceof Uint8Array);
@@ -221,7 +225,7 @@ function spoilt(rows: readonly Row[], stores: readonly Name[], by: readonly Harm
       if (changed.length > 0) changed[one.at % changed.length]! ^= one.flip;
       if (of) row.value = changed;
       else (place.of as Record<string, unknown>)[place.key] = changed;
-    } else if (one.how === 'instead') row.value = one.value;
+    } else if (one.how === 'instead') row.value = structuredClone(one.value);
     else if (one.how === 'half') row.value = halfOf(row.value, one.at);
     else if (one.how === 'lost') now.delete(idOf(row));
     else if (one.how === 'swapped') {
