@@ -90,12 +90,7 @@ const notHeard = (step: string, reason: string, detail?: string): VisitFact => (
   ...(detail === undefined ? {} : { detail }),
 });
 
-/**
- * One question, until it has an answer: asks again when nothing came, hands commands and words of distress
- * to the visit, and when listening fails says what can be done instead. Has no dead end: speaking again,
- * cards, typing and the buttons always work.
- */
-export const askMachine = setup({
+const askSetup = setup({
   types: {} as { context: AskContext; input: AskInput; output: AskOutput; events: AskEvent },
   actors: { turn: turnMachine, say: sayMachine },
   guards: {
@@ -129,7 +124,39 @@ export const askMachine = setup({
   },
   // A command goes to the visit and comes back as a button; without an echo the question is asked again.
   delays: { noEcho: 500 },
-}).createMachine({
+});
+
+/** The ear is closed: something is said, and buttons or typing answer. */
+const spoken = (itself: string, sentences: (context: AskContext) => string[]) =>
+  askSetup.createStateConfig({
+    exit: assign({ inner: null, told: [] }),
+    invoke: {
+      id: 'say',
+      src: 'say',
+      input: ({ context }) => ({
+        home: context.home,
+        lead: context.told,
+        sentences: sentences(context),
+        rate: context.rate,
+        volume: context.volume,
+        language: context.request.language,
+      }),
+      onSnapshot: { actions: 'keepInner' },
+      onDone: { actions: 'quiet' },
+    },
+    on: {
+      GO_ON: { target: 'answered', actions: 'next' },
+      AGAIN: { target: itself, reenter: true },
+      ADJUST: { target: itself, reenter: true, actions: ['adjust', 'tell'] },
+    },
+  });
+
+/**
+ * One question, until it has an answer: asks again when nothing came, hands commands and words of distress
+ * to the visit, and when listening fails says what can be done instead. Has no dead end: speaking again,
+ * cards, typing and the buttons always work.
+ */
+export const askMachine = askSetup.createMachine({
   id: 'ask',
   context: ({ input: { typed, ...input } }) => ({
     ...input,
@@ -316,51 +343,12 @@ export const askMachine = setup({
 
     // Listening does not work: say so and what to do now.
     troubled: {
+      ...spoken('troubled', ({ words, reason }) => trouble(words, reason ?? 'engine-failed')),
       exit: assign({ inner: null, lead: [], told: [] }),
-      invoke: {
-        id: 'say',
-        src: 'say',
-        input: ({ context }) => ({
-          home: context.home,
-          lead: context.told,
-          sentences: trouble(context.words, context.reason ?? 'engine-failed'),
-          rate: context.rate,
-          volume: context.volume,
-          language: context.request.language,
-        }),
-        onSnapshot: { actions: 'keepInner' },
-        onDone: { actions: 'quiet' },
-      },
-      on: {
-        GO_ON: { target: 'answered', actions: 'next' },
-        AGAIN: { target: 'troubled', reenter: true },
-        ADJUST: { target: 'troubled', reenter: true, actions: ['adjust', 'tell'] },
-      },
     },
 
     // The ear stays closed by choice: say the question and wait for a button or for typing.
-    silent: {
-      exit: assign({ inner: null, told: [] }),
-      invoke: {
-        id: 'say',
-        src: 'say',
-        input: ({ context }) => ({
-          home: context.home,
-          lead: context.told,
-          sentences: context.say,
-          rate: context.rate,
-          volume: context.volume,
-          language: context.request.language,
-        }),
-        onSnapshot: { actions: 'keepInner' },
-        onDone: { actions: 'quiet' },
-      },
-      on: {
-        GO_ON: { target: 'answered', actions: 'next' },
-        AGAIN: { target: 'silent', reenter: true },
-        ADJUST: { target: 'silent', reenter: true, actions: ['adjust', 'tell'] },
-      },
-    },
+    silent: spoken('silent', ({ say }) => say),
 
     answered: { type: 'final' },
   },

@@ -2,6 +2,18 @@ import { and, assign, not, raise, sendTo } from 'xstate';
 import { said } from './context';
 import { turnSetup } from './setup';
 
+/** The speaker has paused, and may go on. */
+const quiet = turnSetup.createStateConfig({
+  on: {
+    'ear.speech-start': { target: 'hearing', actions: assign({ edges: true }) },
+    'ear.interim': [
+      { guard: 'edges', actions: assign({ interim: ({ event }) => event.heard }) },
+      { target: 'hearing', actions: assign({ interim: ({ event }) => event.heard }) },
+    ],
+    'ear.final': { actions: assign({ heard: ({ event }) => event.heard }) },
+  },
+});
+
 /** How long a speaker is waited for: by what the engine tells of speech, or else by its interim results. */
 export const pace = turnSetup.createStateConfig({
   initial: 'opening',
@@ -61,14 +73,7 @@ export const pace = turnSetup.createStateConfig({
       },
     },
     pausing: {
-      on: {
-        'ear.speech-start': { target: 'hearing', actions: assign({ edges: true }) },
-        'ear.interim': [
-          { guard: 'edges', actions: assign({ interim: ({ event }) => event.heard }) },
-          { target: 'hearing', actions: assign({ interim: ({ event }) => event.heard }) },
-        ],
-        'ear.final': { actions: assign({ heard: ({ event }) => event.heard }) },
-      },
+      ...quiet,
       after: {
         shortPause: { guard: 'short', target: 'closing' },
         longPause: { guard: not('short'), target: 'takeYourTime' },
@@ -76,14 +81,7 @@ export const pace = turnSetup.createStateConfig({
     },
     takeYourTime: {
       entry: { type: 'playEarcon', params: { name: 'take-your-time' } },
-      on: {
-        'ear.speech-start': { target: 'hearing', actions: assign({ edges: true }) },
-        'ear.interim': [
-          { guard: 'edges', actions: assign({ interim: ({ event }) => event.heard }) },
-          { target: 'hearing', actions: assign({ interim: ({ event }) => event.heard }) },
-        ],
-        'ear.final': { actions: assign({ heard: ({ event }) => event.heard }) },
-      },
+      ...quiet,
       after: { restOfPause: 'closing' },
     },
     closing: {

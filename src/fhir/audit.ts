@@ -1,7 +1,7 @@
 import * as z from 'zod/mini';
 import type { Deed, Entry } from '../records/seal/trail';
 import { type Code, systems } from './codes';
-import { coding, identifier, reference, some, text, uri, when, code as word } from './elements';
+import { coding, collectionOf, identifier, reference, some, text, when, code as word } from './elements';
 import { plainText } from './text';
 
 /*
@@ -102,30 +102,21 @@ const auditEventSchema = z.strictObject({
 });
 export type AuditEvent = z.infer<typeof auditEventSchema>;
 
-const auditBundleSchema = z.strictObject({
-  resourceType: z.literal('Bundle'),
-  identifier,
-  type: z.literal('collection'),
-  timestamp: when,
-  entry: some(
+const auditBundleSchema = collectionOf(
+  z.union([
+    auditEventSchema,
     z.strictObject({
-      fullUrl: uri,
-      resource: z.union([
-        auditEventSchema,
+      resourceType: z.literal('OperationOutcome'),
+      issue: some(
         z.strictObject({
-          resourceType: z.literal('OperationOutcome'),
-          issue: some(
-            z.strictObject({
-              severity: z.enum(['warning', 'information']),
-              code: z.enum(['conflict', 'informational']),
-              diagnostics: text,
-            }),
-          ),
+          severity: z.enum(['warning', 'information']),
+          code: z.enum(['conflict', 'informational']),
+          diagnostics: text,
         }),
-      ]),
+      ),
     }),
-  ),
-});
+  ]),
+);
 export type AuditBundle = z.infer<typeof auditBundleSchema>;
 
 const entityType = (code: string, display: string): Code => ({

@@ -37,3 +37,13 @@ export const period = z
   .strictObject({ start: when, end: when })
   .check(z.refine(({ start, end }) => start <= end, 'ends before it starts'));
 export type Reference = z.infer<typeof reference>;
+
+/** A file of resources: a Bundle of the type 'collection'. */
+export const collectionOf = <R extends z.ZodMiniType>(resource: R) =>
+  z.strictObject({
+    resourceType: z.literal('Bundle'),
+    identifier,
+    type: z.literal('collection'),
+    timestamp: when,
+    entry: some(z.strictObject({ fullUrl: uri, resource })),
+  });

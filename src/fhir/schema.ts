@@ -3,6 +3,7 @@ import {
   base64,
   code,
   coding,
+  collectionOf,
   concept,
   id,
   identifier,
@@ -191,18 +192,9 @@ export const visitResourceSchema = z.discriminatedUnion('resourceType', [
 ]);
 
 /** The file of "Export as FHIR". */
-export const exportSchema = z.strictObject({
-  resourceType: z.literal('Bundle'),
-  identifier,
-  type: z.literal('collection'),
-  timestamp: when,
-  entry: some(
-    z.strictObject({
-      fullUrl: uri,
-      resource: z.union([visitResourceSchema, codeSystemSchema, questionnaireSchema]),
-    }),
-  ),
-});
+export const exportSchema = collectionOf(
+  z.union([visitResourceSchema, codeSystemSchema, questionnaireSchema]),
+);
 
 export type VisitResource = z.infer<typeof visitResourceSchema>;
 export type CodeSystem = z.infer<typeof codeSystemSchema>;

@@ -96,13 +96,18 @@ class SteadyStore implements VisitStore {
     return events;
   }
 
-  async list(): Promise<VisitHeader[]> {
-    const held = (await this.#memory?.list()) ?? [];
-    const stored = await this.disk.list().catch((cause: unknown) => {
+  /** What is held in memory, and what the disk has of other visits. */
+  async #ofBoth<T extends { visit: string }>(ask: (store: VisitStore) => Promise<T[]>): Promise<T[]> {
+    const held = this.#memory ? await ask(this.#memory) : [];
+    const stored = await ask(this.disk).catch((cause: unknown) => {
       if (this.#memory) return []; // told already
       throw cause;
     });
     return [...held, ...stored.filter(({ visit }) => !this.#memory?.has(visit))];
+  }
+
+  async list(): Promise<VisitHeader[]> {
+    return this.#ofBoth((store) => store.list());
   }
 
   async openVisits(): Promise<VisitHeader[]> {
@@ -120,12 +125,7 @@ class SteadyStore implements VisitStore {
   }
 
   async outbox(): Promise<OutboxRow[]> {
-    const held = (await this.#memory?.outbox()) ?? [];
-    const stored = await this.disk.outbox().catch((cause: unknown) => {
-      if (this.#memory) return []; // told already
-      throw cause;
-    });
-    return [...held, ...stored.filter(({ visit }) => !this.#memory?.has(visit))];
+    return this.#ofBoth((store) => store.outbox());
   }
 
   saveOutbox(row: OutboxRow): Promise<void> {

@@ -204,6 +204,12 @@ function listEnd(
 export function findNegations(tokens: readonly Token[], pack: LanguagePack): Negation[] {
   const find = findersOf(pack);
   const found: Negation[] = [];
+  /** A negator of so many words denies what follows; its last word is the answer. */
+  const forward = (kind: Negation['kind'], start: number, length: number): number => {
+    const end = start + length;
+    found.push({ start, end, kind, from: end, to: reachOf(tokens, start, end, pack, find) });
+    return end - 1;
+  };
   for (let i = 0; i < tokens.length; i++) {
     const harmless = find.never.at(tokens, i);
     if (harmless > 0) {
@@ -239,30 +245,11 @@ export function findNegations(tokens: readonly Token[], pack: LanguagePack): Neg
         find.sets.answers.has(word) &&
         plain === 1 &&
         (next === undefined || find.sets.answerBefore.has(next));
-      if (!answers) {
-        found.push({
-          start: i,
-          end: i + plain,
-          kind: 'plain',
-          from: i + plain,
-          to: reachOf(tokens, i, i + plain, pack, find),
-        });
-        i += plain - 1;
-        continue;
-      }
+      if (!answers) i = forward('plain', i, plain);
       continue;
     }
     const verb = find.verbs.at(tokens, i);
-    if (verb > 0) {
-      found.push({
-        start: i,
-        end: i + verb,
-        kind: 'verb',
-        from: i + verb,
-        to: reachOf(tokens, i, i + verb, pack, find),
-      });
-      i += verb - 1;
-    }
+    if (verb > 0) i = forward('verb', i, verb);
   }
   return found;
 }
