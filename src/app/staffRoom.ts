@@ -40,6 +40,8 @@ export class StaffRoom implements Room {
   #idle: ReturnType<typeof setTimeout>[] = [];
   #most: ReturnType<typeof setTimeout>[] = [];
   #seen = 0;
+  /** How often they have been closed, or somebody wanted it. */
+  #closings = 0;
 
   /**
    * @param onClosed after they have been closed, whoever or whatever did it
@@ -64,22 +66,36 @@ export class StaffRoom implements Room {
   }
 
   async setUp(first: NewPerson): Promise<string> {
-    const code = await (await this.#ready()).setUp(first);
-    this.watch();
-    return code;
+    const { result } = await this.#opening((access) => access.setUp(first));
+    return result;
   }
 
   async open(id: string, secret: string): Promise<void> {
-    await (await this.#ready()).open(id, secret);
-    this.watch();
+    await this.#opened((access) => access.open(id, secret));
   }
 
   async openInEmergency(name: string, reason: string, code: string): Promise<void> {
-    await (await this.#ready()).openInEmergency(name, reason, code);
-    this.watch();
+    await this.#opened((access) => access.openInEmergency(name, reason, code));
+  }
+
+  /** Looking at a secret takes its time. Whoever goes away meanwhile must not leave the records open. */
+  async #opening<T>(open: (access: Access) => Promise<T>): Promise<{ result: T; stays: boolean }> {
+    const before = this.#closings;
+    const access = await this.#ready();
+    const result = await open(access);
+    const stays = this.#closings === before;
+    if (stays) this.watch();
+    else await access.close('left');
+    return { result, stays };
+  }
+
+  async #opened(open: (access: Access) => Promise<void>): Promise<void> {
+    const { stays } = await this.#opening(open);
+    if (!stays) throw new Error('The records were closed meanwhile.');
   }
 
   async close(why: string): Promise<void> {
+    this.#closings += 1;
     if (!this.session) {
       // A secret that is being tried opens nothing any more.
       await this.#access?.close(why);

@@ -14,13 +14,20 @@ afterEach(() => {
 function room() {
   const closed: string[] = [];
   let session: Session | null = null;
+  let wait: Promise<void> | null = null;
   const access = {
     get session() {
       return session;
     },
     open: async (id: string, secret: string) => {
+      await wait;
       if (secret !== 'open') throw new Error('That did not open.');
       session = { id, name: id };
+    },
+    openInEmergency: (name: string, _reason: string, code: string) => access.open(name, code),
+    setUp: async ({ id, secret }: { id: string; secret: string }) => {
+      await access.open(id, secret);
+      return 'CODE';
     },
     close: async (why: string) => {
       session = null;
@@ -43,6 +50,14 @@ function room() {
     key: () => signs.dispatchEvent(new Event('keydown')),
     closed,
     onClosed,
+    /** Opening takes until it is let go. */
+    slow: () => {
+      let letGo = () => {};
+      wait = new Promise((done) => {
+        letGo = done;
+      });
+      return () => letGo();
+    },
   };
 }
 
@@ -126,4 +141,28 @@ test('a secret that does not open leaves it closed and starts no clock', async (
   vi.advanceTimersByTime(limits.most);
   expect(one.session).toBe(null);
   expect(closed).toEqual([]);
+});
+
+test.each<[string, 'open' | 'openInEmergency' | 'setUp']>([
+  ['a secret', 'open'],
+  ['the code', 'openInEmergency'],
+  ['the first secret', 'setUp'],
+])('whoever goes away while %s is looked at leaves closed records behind', async (_what, how) => {
+  const { room: one, closed, slow } = room();
+  const letGo = slow();
+  const opening = {
+    open: () => one.open('rue', 'open'),
+    openInEmergency: () => one.openInEmergency('R. Quillon', 'It has to be', 'open'),
+    setUp: () => one.setUp({ id: 'rue', name: 'R. Quillon', secret: 'open' }),
+  }[how]();
+  const result = opening.then(
+    () => 'done',
+    (cause: Error) => cause.message,
+  );
+  await one.close('left');
+  letGo();
+  // A code is shown once, whatever else: it may still be written down.
+  expect(await result).toBe(how === 'setUp' ? 'done' : 'The records were closed meanwhile.');
+  expect(one.session).toBe(null);
+  expect(closed).toEqual(['left']);
 });
