@@ -6,6 +6,9 @@ export type StoreName = 'visits' | 'events' | 'outbox' | 'clips' | 'set-aside' |
 export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
 export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
 
+/** For the browser to open it, ms. */
+const patience = 10_000;
+
 /** The connection to the database. Every failure is a StoreError. */
 export class Database {
   #lost = false;
@@ -22,13 +25,20 @@ export class Database {
     let broken: unknown = null;
     const db = await new Promise<IDBPDatabase<Disk>>((resolve, reject) => {
       let gaveUp = false;
+      // A browser whose storage is in disorder may never answer.
+      const timer = setTimeout(() => {
+        gaveUp = true;
+        reject(new StoreError('failed', 'the browser does not answer'));
+      }, patience);
       openDB<Disk>(name, steps.length, {
         upgrade: (database, from, _to, tx) => {
+          clearTimeout(timer);
           migrate(steps, database, from, tx).catch((cause: unknown) => {
             broken = cause;
           });
         },
         blocked: () => {
+          clearTimeout(timer);
           gaveUp = true;
           reject(new StoreError('blocked'));
         },
@@ -39,7 +49,9 @@ export class Database {
         terminated: () => {
           if (database) database.#lost = true;
         },
-      }).then((opened) => (gaveUp ? opened.close() : resolve(opened)), reject);
+      })
+        .finally(() => clearTimeout(timer))
+        .then((opened) => (gaveUp ? opened.close() : resolve(opened)), reject);
     }).catch((cause: unknown) => {
       throw broken ?? cause;
     });

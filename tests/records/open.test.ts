@@ -96,3 +96,20 @@ test('data of a newer version is told and stays untouched', async () => {
   expect(told.map(({ code }) => code)).toEqual(['newer-version']);
   expect((await indexedDB.databases())[0]?.version).toBe(99);
 });
+
+test('a disk that never answers keeps nobody from being taught, and nothing is written into it later', async () => {
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+  try {
+    const whenOpen = vi.spyOn(IDBFactory.prototype, 'open').mockReturnValue(new IDBOpenDBRequest());
+    const opening = open();
+    await vi.advanceTimersByTimeAsync(60_000);
+    const store = await Promise.race([opening, Promise.resolve(null)]);
+    expect(whenOpen).toHaveBeenCalledOnce();
+    expect(store?.mode).toBe('memory');
+    expect(told.map(({ message }) => message)).toEqual([expect.stringContaining('does not answer')]);
+    await store?.append(visitId, wholeVisit);
+    expect(await store?.events(visitId)).toHaveLength(wholeVisit.length);
+  } finally {
+    vi.useRealTimers();
+  }
+});

@@ -47,14 +47,22 @@ export const noSlot: Slot = { read: async () => null, write: async () => {}, era
 
 const fileName = 'running-visit';
 
+/** For the worker, ms. No visit waits longer for it. */
+const patience = 3_000;
+
 function put(bytes: Bytes): Promise<void> {
+  let timer: ReturnType<typeof setTimeout>;
   const worker = new Worker(new URL('./slot-worker.ts', import.meta.url), { type: 'module' });
   const written = new Promise<void>((done, failed) => {
     worker.onmessage = ({ data }) => (data === null ? done() : failed(new Error(String(data))));
     worker.onerror = () => failed(new Error('the worker that writes the key could not be loaded'));
+    timer = setTimeout(() => failed(new Error('the worker that writes the key did not answer')), patience);
     worker.postMessage({ fileName, bytes });
   });
-  return written.finally(() => worker.terminate());
+  return written.finally(() => {
+    clearTimeout(timer);
+    worker.terminate();
+  });
 }
 
 /** The slot of this browser. */
