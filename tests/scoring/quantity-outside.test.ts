@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { dataIsThere, measure, share, together } from '../bench/quantities';
+import { measure, together } from '../bench/quantities';
+import { dataIsThere, share } from '../bench/quantities/cases';
 
 // Recognizers-Text, parsigs and dose_instruction_parser (all MIT), read where they lie beside the project.
 describe('quantities of other people', () => {
