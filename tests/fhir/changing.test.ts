@@ -6,7 +6,7 @@ import { chartNote } from '../../src/records/note';
 import type { VisitFact } from '../../src/records/types';
 import { decided, rue, signed, texts, wholeVisit } from '../records/fixtures';
 import { everything, type Fault, type FhirServer, identifiersOf, type Offers, startServer } from './server';
-import { makeWorld, patientSystem, store, type World } from './world';
+import { idOf, makeWorld, patientSystem, store, type World } from './world';
 
 /*
  * A visit that was filed and is then decided about, answered, signed and changed: the record has one of each of its
@@ -26,7 +26,6 @@ async function serves(offers: Partial<Offers>): Promise<World> {
   return makeWorld(server);
 }
 
-const idOf = (n: number) => `${String(n).padStart(8, '0')}-5a0e-4c57-9b1e-0d8f5f0a1c11`;
 const kept = wholeVisit.findIndex((fact) => fact.type === 'question' && fact.answer === null);
 const settling: VisitFact[] = [
   decided('lamp.light.shake', 'understood', 'Showed me twice.'),

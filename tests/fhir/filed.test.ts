@@ -6,14 +6,13 @@ import { type FiledNote, FiledNotes } from '../../src/fhir/filed';
 import { toBase64 } from '../../src/fhir/text';
 import { wholeVisit } from '../records/fixtures';
 import { everything, type Fault, type FhirServer, startServer } from './server';
-import { makeWorld, patientSystem, register, store } from './world';
+import { idOf, makeWorld, patientSystem, register, store } from './world';
 
 let server: FhirServer;
 afterEach(() => server.close());
 
 const notesOf = (address = server.address) =>
   new FiledNotes(new Client({ address, fetch, now: Date.now }), patientSystem);
-const idOf = (n: number) => `${String(n).padStart(8, '0')}-5a0e-4c57-9b1e-0d8f5f0a1c11`;
 
 /** A note as another kiosk has filed it; `n` is the minute of it. */
 const note = (n: number, changes: Partial<DocumentReference> = {}): DocumentReference => ({

@@ -21,6 +21,9 @@ export const register = (
     ...patient,
   });
 
+/** Names of visits, a different one for each number. */
+export const idOf = (n: number) => `${String(n).padStart(8, '0')}-5a0e-4c57-9b1e-0d8f5f0a1c11`;
+
 export interface World {
   outbox: Outbox;
   store: VisitStore;
