@@ -2,7 +2,6 @@
 import { act, cleanup, render, screen } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { createActor } from 'xstate';
 import type { PersonEvent } from '../../machines';
 import { KioskPage } from '../../src/app/KioskPage';
 import type { Kiosk } from '../../src/app/kiosk';
@@ -21,10 +20,7 @@ const { screens: words } = lesson.common;
 /** A visit that waits, and nobody has done anything for so long. */
 async function waits(ms: number, switches?: VisitStart['switches']) {
   const world = new World();
-  const actor = createActor(world.machines.kiosk, {
-    input: { timings: { inactive: 60_000, answerWithin: 30_000, parkAfter: 120_000 } },
-    clock: world.clock,
-  }).start();
+  const actor = world.startKiosk();
   actor.send({ type: 'STAFF' });
   const steps = lesson.module.steps.map(({ id }) => id);
   actor.send({

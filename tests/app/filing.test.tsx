@@ -11,6 +11,7 @@ import { type OutboxView, viewOf } from '../../src/fhir/outbox';
 import { freshRow } from '../../src/records/rows';
 import type { VisitStart } from '../../src/records/schema';
 import type { OutboxRow } from '../../src/records/types';
+import { noVisits } from './noVisits';
 
 afterEach(cleanup);
 
@@ -56,6 +57,7 @@ describe('the list of visits', () => {
   const shows = (outbox: OutboxView | null, onFileNow = nothing) =>
     render(
       <Visits
+        {...noVisits}
         visits={[visit, other, third].map((id) => ({
           visit: id,
           practice: false,
@@ -66,17 +68,7 @@ describe('the list of visits', () => {
           signed: 'yes',
         }))}
         outbox={outbox}
-        notices={[]}
-        sealing={{ state: 'open' }}
-        onOpen={nothing}
         onFileNow={onFileNow}
-        onGoOn={nothing}
-        onWard={nothing}
-        onRecordings={nothing}
-        onSetUp={nothing}
-        onPeople={nothing}
-        onClose={nothing}
-        onBack={nothing}
       />,
     );
 

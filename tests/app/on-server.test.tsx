@@ -5,6 +5,7 @@ import { afterEach, describe, expect, it, vi } from 'vitest';
 import { OnServer } from '../../src/app/staff/OnServer';
 import { Visits } from '../../src/app/staff/Visits';
 import type { FiledNote, FiledPage } from '../../src/fhir/filed';
+import { noVisits } from './noVisits';
 
 afterEach(cleanup);
 
@@ -122,19 +123,9 @@ describe('the list of visits', () => {
   const shows = (sealed: boolean, onServer: (() => void) | null) =>
     render(
       <Visits
-        visits={[]}
-        outbox={null}
-        notices={[]}
+        {...noVisits}
         sealing={sealed ? { state: 'sealed', by: 'R. Quillon' } : { state: 'open' }}
         onServer={onServer}
-        onOpen={nothing}
-        onFileNow={nothing}
-        onGoOn={nothing}
-        onRecordings={nothing}
-        onSetUp={nothing}
-        onPeople={nothing}
-        onClose={nothing}
-        onBack={nothing}
       />,
     );
 

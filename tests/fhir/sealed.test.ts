@@ -1,7 +1,7 @@
 import { IDBFactory } from 'fake-indexeddb';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { wholeVisit } from '../records/fixtures';
-import { accessOf, allThatLies, device, rue } from '../records/seal/kiosk';
+import { allThatLies, rue, sealedDevice } from '../records/seal/kiosk';
 import { everything, type FhirServer, startServer } from './server';
 import { makeWorld, register, store } from './world';
 
@@ -18,17 +18,8 @@ afterEach(() => server.close());
 
 const visit = '3f0c7a52-5a0e-4c57-9b1e-0d8f5f0a1c11';
 
-async function sealedDevice() {
-  const one = device();
-  const disk = await one.open();
-  const access = await accessOf(disk);
-  await access.setUp(rue);
-  await access.close('tested');
-  return { ...one, disk, access };
-}
-
 test('a sealed visit is filed as it ends, and the outbox tells whoever takes the device away nobody', async () => {
-  const { disk } = await sealedDevice();
+  const { store: disk } = await sealedDevice();
   const world = makeWorld(server, disk);
   await store(world, wholeVisit, visit, 'A-19');
   const lies = await allThatLies();
@@ -40,7 +31,7 @@ test('a sealed visit is filed as it ends, and the outbox tells whoever takes the
 });
 
 test('one that could not be filed then waits, without a try, until staff open the records', async () => {
-  const { disk, access } = await sealedDevice();
+  const { store: disk, access } = await sealedDevice();
   const world = makeWorld(server, disk);
   await store(world, wholeVisit, visit, 'A-19');
   server.faults = () => ({ at: 'before', status: 503 });
@@ -59,7 +50,7 @@ test('one that could not be filed then waits, without a try, until staff open th
 });
 
 test('a record number that is entered after the end does not bring the key of the visit back', async () => {
-  const { disk, access, slot } = await sealedDevice();
+  const { store: disk, access, slot } = await sealedDevice();
   const world = makeWorld(server, disk);
   await store(world, wholeVisit, visit, 'A-91');
   disk.putDown();
@@ -74,7 +65,7 @@ test('a record number that is entered after the end does not bring the key of th
 });
 
 test('what is signed after the end is sealed, and filed in place of what was filed before', async () => {
-  const { disk, access, slot } = await sealedDevice();
+  const { store: disk, access, slot } = await sealedDevice();
   const world = makeWorld(server, disk);
   await store(world, wholeVisit, visit, 'A-19');
   await world.outbox.wake();
@@ -96,7 +87,7 @@ test('what is signed after the end is sealed, and filed in place of what was fil
 
 test('a sealed visit under the number of somebody else is held, and what lies on the device names neither', async () => {
   await register(server, 'A-91', { name: [{ family: 'Vance', given: ['Tobin'] }], birthDate: '1950-05-04' });
-  const { disk, access } = await sealedDevice();
+  const { store: disk, access } = await sealedDevice();
   const world = makeWorld(server, disk);
   await store(world, wholeVisit, visit, 'A-91');
   await world.outbox.wake();

@@ -29,7 +29,7 @@ import { narrowed } from '../../phrasebanks/narrow';
 import type { EndReason, Heard, HearEvent, Sound } from '../../src/hearing/types';
 import type { VisitFact, VisitStart } from '../../src/records/types';
 import type { Finding, Label } from '../../src/scoring/types';
-import { lesson, start, timings } from './lesson';
+import { kioskTimings, lesson, start, timings } from './lesson';
 
 /** Findings in short: a label by concept; 'partial:part' and 'misconception:opposite' name the detail. */
 export type Judgement = Record<string, Label | 'partial:part' | 'misconception:opposite'>;
@@ -186,6 +186,14 @@ export class World {
   };
 
   machines = makeMachines(this.services);
+
+  /** The kiosk around a visit, with nobody at it yet. */
+  startKiosk() {
+    return createActor(this.machines.kiosk, {
+      input: { timings: kioskTimings },
+      clock: this.clock,
+    }).start();
+  }
 
   /** Lets promises settle. */
   async settle(): Promise<void> {

@@ -49,10 +49,7 @@ describe('a call for help, from every state of the kiosk around a visit', () => 
   const { visiting } = new World().machines.kiosk.root.states;
   test.each(places(visiting!).map((path) => [path.join(' '), path] as const))('%s', async (_, path) => {
     const world = new World();
-    const actor = createActor(world.machines.kiosk, {
-      input: { timings: { inactive: 60_000, answerWithin: 30_000, parkAfter: 120_000 } },
-      clock: world.clock,
-    }).start();
+    const actor = world.startKiosk();
     actor.send({ type: 'STAFF' });
     actor.send({ type: 'START', visit: { start, lesson, timings, past: [] } });
     await world.settle();

@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { createActor } from 'xstate';
 import { kioskViewOf } from '../../machines/kiosk';
 import { normalVoice } from '../../machines/pace';
 import { World } from './harness';
@@ -7,10 +6,7 @@ import { lesson, start, timings } from './lesson';
 
 const kiosk = () => {
   const world = new World();
-  const actor = createActor(world.machines.kiosk, {
-    input: { timings: { inactive: 60_000, answerWithin: 30_000, parkAfter: 120_000 } },
-    clock: world.clock,
-  }).start();
+  const actor = world.startKiosk();
   return {
     world,
     actor,

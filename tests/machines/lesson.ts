@@ -1,3 +1,4 @@
+import type { KioskTimings } from '../../machines/kiosk';
 import { promptKeys, promptSlots } from '../../machines/prompts';
 import type { Lesson, Timings } from '../../machines/types';
 import type { VisitStart } from '../../src/records/types';
@@ -149,3 +150,5 @@ export const timings: Timings = {
   longestTurn: 90_000,
   engineStuck: 4000,
 };
+
+export const kioskTimings: KioskTimings = { inactive: 60_000, answerWithin: 30_000, parkAfter: 120_000 };

@@ -11,7 +11,7 @@ import { newStep } from '../../machines/progress';
 import { commandNames } from '../../phrasebanks/commands';
 import { endReasons, soundVerdicts } from '../../src/hearing/types';
 import { heard, World } from './harness';
-import { lesson, start, timings } from './lesson';
+import { kioskTimings, lesson, start, timings } from './lesson';
 
 /*
  * The machines one by one, as models: what runs inside or beside one is played by the events it can send. From
@@ -198,7 +198,7 @@ const models: Record<string, Model> = {
   },
   kiosk: {
     machine: machines.kiosk,
-    inputs: [{ timings: { inactive: 60_000, answerWithin: 30_000, parkAfter: 120_000 } }],
+    inputs: [{ timings: kioskTimings }],
     tells: ({ inner }) => inner && [inner.context.mode, inner.context.queue.length > 0],
     rests: 'kiosk.idle',
   },

@@ -4,7 +4,8 @@ import { derive } from '../../src/records/derive';
 import { openStore } from '../../src/records/open';
 import type { VisitFact } from '../../src/records/types';
 import { otherId, started, texts, visitId, wholeVisit } from './fixtures';
-import { accessOf, device, meddle, rue } from './seal/kiosk';
+import { noRoom } from './noRoom';
+import { accessOf, device, meddle, rue, sealedDevice } from './seal/kiosk';
 
 /* Faults of the disk that once cost more than the rows they were in. mutated.test.ts tries whatever else there is. */
 
@@ -18,21 +19,6 @@ beforeEach(() => {
 
 const asked = (text: string): VisitFact => ({ type: 'question', text, answer: null });
 const facts = (events: { fact: unknown }[]) => events.map(({ fact }) => fact);
-const noRoom = (where: string) => {
-  const { add } = IDBObjectStore.prototype;
-  vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(function (this: IDBObjectStore, ...given) {
-    if (this.name === where) throw new DOMException('no room', 'QuotaExceededError');
-    return add.apply(this, given);
-  });
-};
-async function sealedDevice() {
-  const one = device();
-  const store = await one.open();
-  const access = await accessOf(store);
-  await access.setUp(rue);
-  await access.close('tested');
-  return { ...one, store, access };
-}
 
 test('a full disk does not keep a visit with an unreadable entry from being read, nor the list', async () => {
   const { open, told } = device();
@@ -44,7 +30,7 @@ test('a full disk does not keep a visit with an unreadable entry from being read
     await db.put('visits', { torn: true }, otherId);
     await db.put('clips', 'garbage', 'ab');
   });
-  noRoom('set-aside');
+  noRoom((where) => where === 'set-aside');
   expect(await store.events(visitId)).toHaveLength(wholeVisit.length - 1);
   expect((await store.list()).map(({ visit }) => visit).sort()).toEqual([visitId, otherId].sort());
   expect(await store.clips()).toEqual([]);

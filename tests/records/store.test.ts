@@ -9,6 +9,7 @@ import { type DiskOptions, openDiskStore } from '../../src/records/store';
 import type { SetAside, VisitFact, VisitStore } from '../../src/records/types';
 import { otherId, started, visitId, wholeVisit } from './fixtures';
 import { fakeLocks } from './locks';
+import { noRoom } from './noRoom';
 
 let locks = fakeLocks();
 
@@ -278,13 +279,7 @@ describe('when storage gives trouble', () => {
   test('a full disk is a typed error in plain words and writes nothing of the append', async () => {
     const store = await open();
     await store.append(visitId, [started()]);
-    const add = IDBObjectStore.prototype.add;
-    let calls = 0;
-    vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(function (this: IDBObjectStore, ...args) {
-      calls += 1;
-      if (calls === 2) throw new DOMException('no room', 'QuotaExceededError');
-      return add.apply(this, args);
-    });
+    noRoom((_, calls) => calls === 2);
     const refusal = store.append(visitId, [asked('one'), asked('two')]);
     await expect(refusal).rejects.toThrow(/no room left/);
     await expect(refusal).rejects.toMatchObject({ code: 'full' });

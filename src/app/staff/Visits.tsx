@@ -13,26 +13,26 @@ import { type Place, VisitTable } from './VisitTable';
 export function Visits({
   visits,
   outbox,
-  keeping = null,
-  offline = null,
+  keeping,
+  offline,
   persistence,
   notices,
   sealing,
   place,
-  followUps = null,
+  followUps,
   onOpen,
   onFileNow,
   onGoOn,
   onNext,
-  onWard = () => {},
+  onWard,
   onRecordings,
-  onKeep = () => {},
-  onClock = () => {},
-  onFirstRun = () => {},
+  onKeep,
+  onClock,
+  onFirstRun,
   onSetUp,
   onPeople,
-  onServer = null,
-  onFollow = () => {},
+  onServer,
+  onFollow,
   onClose,
   onBack,
 }: {
@@ -40,32 +40,32 @@ export function Visits({
   /** null: this site files no visits in a record. */
   outbox: OutboxView | null;
   /** null: visits are kept until staff erase them. */
-  keeping?: RetentionView | null;
+  keeping: RetentionView | null;
   /** The copy for work without a server; null: none is kept here. */
-  offline?: OfflineState | null;
+  offline: OfflineState | null;
   persistence?: Persistence | undefined;
   notices: string[];
   /** Whether what is stored is sealed, and who has opened it. */
   sealing: Sealing;
   /** Where in the list staff were. */
-  place?: Place;
+  place: Place | undefined;
   /** What is to come after visits; null: not known yet. */
-  followUps?: Map<string, ShownFollowUp> | null;
+  followUps: Map<string, ShownFollowUp> | null;
   onOpen: (visit: string) => void;
   onGoOn: (visit: string) => void;
-  onNext?: (visit: string) => void;
+  onNext: (visit: string) => void;
   onFileNow: () => void;
-  onWard?: () => void;
+  onWard: () => void;
   onRecordings: () => void;
-  onKeep?: () => void;
-  onClock?: () => void;
-  onFirstRun?: () => void;
+  onKeep: () => void;
+  onClock: () => void;
+  onFirstRun: () => void;
   onSetUp: () => void;
   onPeople: () => void;
   /** Shows what all kiosks have filed; null: nothing is filed from here. */
-  onServer?: (() => void) | null;
+  onServer: (() => void) | null;
   /** Opens a window that shows what the learner sees. */
-  onFollow?: () => void;
+  onFollow: () => void;
   onClose: () => void;
   onBack: () => void;
 }) {

@@ -3,6 +3,7 @@ import { describe, expect, test, vi } from 'vitest';
 import { freshRow } from '../../../src/records/rows';
 import type { VisitFact } from '../../../src/records/types';
 import { otherId, started, visitId, wholeVisit } from '../fixtures';
+import { noRoom } from '../noRoom';
 import { anotherWard, odo, rue } from '../seal/kiosk';
 import { clip, fill, type Kiosk, kiosk, restored, saved, sealedKiosk } from './kiosks';
 
@@ -253,16 +254,14 @@ test('a disk that fills up while it is restored leaves all as it was', async () 
   const fresh = await kiosk();
   await fresh.store.append(thirdId, third);
   const before = await fresh.rows();
-  const add = IDBObjectStore.prototype.add;
-  let count = 0;
-  vi.spyOn(IDBObjectStore.prototype, 'add').mockImplementation(function (this: IDBObjectStore, ...given) {
-    count += 1;
-    if (count === 20) throw new DOMException('no room', 'QuotaExceededError');
-    return add.apply(this, given);
+  let added = 0;
+  noRoom((_, calls) => {
+    added = calls;
+    return calls === 20;
   });
   await expect(restored(fresh, file)).rejects.toMatchObject({ code: 'full' });
   vi.restoreAllMocks();
-  expect(count).toBeGreaterThanOrEqual(20);
+  expect(added).toBeGreaterThanOrEqual(20);
   expect(await fresh.rows()).toEqual(before);
   expect(fresh.store.sealed).toBe(false);
   // And then there is room.

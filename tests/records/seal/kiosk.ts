@@ -57,6 +57,16 @@ export async function accessOf(store: VisitStore): Promise<Access> {
   return access;
 }
 
+/** A device whose records are sealed, closed again. */
+export async function sealedDevice() {
+  const one = device();
+  const store = await one.open();
+  const access = await accessOf(store);
+  const code = await access.setUp(rue);
+  await access.close('tested');
+  return { ...one, store, access, code };
+}
+
 /** Looks at rows, or changes them, behind the store's back. */
 export async function meddle<T>(
   work: (db: Awaited<ReturnType<typeof openDB<Disk>>>) => Promise<T>,

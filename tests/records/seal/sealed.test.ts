@@ -6,7 +6,7 @@ import { migrations } from '../../../src/records/migrations';
 import { openStore } from '../../../src/records/open';
 import type { SealedRow } from '../../../src/records/rows';
 import { otherId, started, visitId, wholeVisit } from '../fixtures';
-import { accessOf, allThatLies, device, meddle, rue } from './kiosk';
+import { accessOf, allThatLies, device, meddle, rue, sealedDevice } from './kiosk';
 
 // Dear by design; secret.test.ts has the real one.
 vi.mock('hash-wasm', () => import('./cheap'));
@@ -21,16 +21,6 @@ const other = [
   { type: 'question' as const, text: 'Where is the cat?', answer: null },
 ];
 const words = ['Ines Marlow', 'lips tight round it', 'dog', 'R. Quillon, educator'];
-
-/** A device whose records are sealed, closed again. */
-async function sealedDevice() {
-  const one = device();
-  const store = await one.open();
-  const access = await accessOf(store);
-  const code = await access.setUp(rue);
-  await access.close('tested');
-  return { ...one, store, access, code };
-}
 
 test('nothing of a sealed visit can be read where it lies, and before it all could', async () => {
   const one = device();

@@ -47,6 +47,7 @@ import type { OutboxRow, VisitHeader } from '../../../../src/records/types';
 import { digestOf, type VisitDigest } from '../../../../src/records/ward/digest';
 import { inventWard } from '../../../../src/records/ward/invent';
 import { cardsFor } from '../../../../src/scoring';
+import { noVisits } from '../../../app/noVisits';
 import { atRest } from '../../../app/view';
 import { type Measures, measure, misfits, type Panel } from './misfits';
 
@@ -427,6 +428,7 @@ const staff: Record<string, () => React.ReactNode> = {
   ),
   visits: () => (
     <Visits
+      {...noVisits}
       followUps={
         new Map([
           ['2', { recheck: null, toCome: { module: name, language }, title: teaching.title }],
@@ -445,35 +447,10 @@ const staff: Record<string, () => React.ReactNode> = {
       outbox={viewOf([unfiled], new Set())}
       keeping={{ keepDays: 30, waiting: 1, misdated: 0, clock: 'far' }}
       notices={['A notice to staff.']}
-      sealing={{ state: 'open' }}
-      onOpen={nothing}
-      onFileNow={nothing}
-      onGoOn={nothing}
-      onWard={nothing}
-      onRecordings={nothing}
-      onSetUp={nothing}
-      onPeople={nothing}
-      onClose={nothing}
-      onBack={nothing}
     />
   ),
   'visits-sealed': () => (
-    <Visits
-      visits={[]}
-      outbox={null}
-      onFileNow={nothing}
-      notices={[]}
-      sealing={{ state: 'sealed', by: 'R. Quillon' }}
-      onServer={nothing}
-      onOpen={nothing}
-      onGoOn={nothing}
-      onWard={nothing}
-      onRecordings={nothing}
-      onSetUp={nothing}
-      onPeople={nothing}
-      onClose={nothing}
-      onBack={nothing}
-    />
+    <Visits {...noVisits} sealing={{ state: 'sealed', by: 'R. Quillon' }} onServer={nothing} />
   ),
   'on-server': () => (
     <NoteList
