@@ -9,6 +9,7 @@ import {
   type Voice,
 } from '../../machines';
 import { narrowed } from '../../phrasebanks/narrow';
+import { StoreError } from '../records/errors';
 import type { VisitFact, VisitStart, VisitStore } from '../records/types';
 import { forgetWords } from '../scoring';
 import type { Speaking } from '../speaking/types';
@@ -36,7 +37,7 @@ interface House {
   onBegun: () => void;
   /** A visit is over, and all of it is stored. */
   onFinished: () => void;
-  /** With a sentence for staff: a visit has left the screen, and some of it could not be stored. */
+  /** With a sentence for staff: something of a visit cannot be stored. */
   onLost: (sentence: string) => void;
 }
 
@@ -193,10 +194,24 @@ export class RunningVisit {
 
   async #write(facts: VisitFact[]): Promise<void> {
     const visit = this.#visit;
-    await this.house.store().append(visit, facts);
+    await this.#append(visit, facts);
     // Leave that was given in a visit which has left the screen meanwhile is none for the next one.
     if (visit === this.#visit) this.house.ears.take(facts);
     if (facts.some(({ type }) => type === 'finished')) this.house.onFinished();
+  }
+
+  /** An entry that does not fit the log is told, and keeps none of the others out of it. */
+  async #append(visit: string, facts: VisitFact[]): Promise<void> {
+    const store = this.house.store();
+    try {
+      await store.append(visit, facts);
+    } catch (error) {
+      const misfit = error instanceof StoreError && error.code === 'invalid';
+      // A visit that has no beginning there has no log for the others either.
+      if (!misfit || (await store.list()).every((header) => header.visit !== visit)) throw error;
+      for (const fact of facts)
+        await store.append(visit, [fact]).catch((cause: Error) => this.house.onLost(cause.message));
+    }
   }
 
   #services() {

@@ -4,6 +4,7 @@ import { type FullLesson, loadLesson } from '../../src/app/lessons';
 import { practiceStart } from '../../src/app/practice';
 import { RunningVisit } from '../../src/app/runningVisit';
 import { readSite } from '../../src/app/site';
+import { StoreError } from '../../src/records/errors';
 import { MemoryStore } from '../../src/records/memory';
 import type { VisitFact, VisitStart } from '../../src/records/types';
 import type { Speaking } from '../../src/speaking/types';
@@ -267,4 +268,42 @@ it('of a visit that was erased nothing is written any more', async () => {
   await settle();
   expect(await world.store.list()).toEqual([]);
   expect(world.lost).toEqual([]);
+});
+
+it('an entry that does not fit the log is told, and keeps none of the others out of it', async () => {
+  const world = new World();
+  const append = world.store.append.bind(world.store);
+  const slow = gate();
+  const start = world.start();
+  await world.visit.begin(() => start);
+  await settle();
+  world.store.append = async (visit, facts) => {
+    await slow.opened;
+    if (facts.some(({ type }) => type === 'help-called')) throw new StoreError('invalid', 'fact.text');
+    return append(visit, facts);
+  };
+  world.visit.person({ type: 'PAUSE' });
+  world.visit.person({ type: 'HELP' });
+  slow.open();
+  await settle();
+  world.visit.person({ type: 'HELP_OVER' });
+  world.visit.person({ type: 'PAUSE' });
+  await settle();
+  const types = (await world.store.events(start.visit)).map(({ fact }) => fact.type);
+  expect(types.filter((type) => type === 'paused').length).toBeGreaterThan(0);
+  expect(types).not.toContain('help-called');
+  expect(world.visit.actor.getSnapshot().context.inner?.context.queue).toEqual([]);
+  expect(world.lost).toEqual([expect.stringContaining('fact.text')]);
+});
+
+it('a visit whose beginning does not fit the log goes on unsaved, and says so', async () => {
+  const world = new World();
+  world.store.append = async () => {
+    throw new StoreError('invalid', 'start.bed');
+  };
+  await world.visit.begin(world.start);
+  await settle();
+  const inner = world.visit.actor.getSnapshot().context.inner?.context;
+  expect(inner?.storeTrouble).toBe(true);
+  expect(inner?.queue.length).toBeGreaterThan(0);
 });
