@@ -49,7 +49,8 @@ export class RecordsDesk {
     this.opened(this.list, async () => {
       const visits = await this.house.store().list();
       this.house.set({ persistence: await this.house.store().persist() });
-      this.house.turn({ at: 'visits', visits, sealing: this.sealing, followUps: null });
+      const { length: keptAside } = await this.house.quietly(this.house.store().setAside(), []);
+      this.house.turn({ at: 'visits', visits, sealing: this.sealing, followUps: null, keptAside });
       void this.#look(visits);
     });
 

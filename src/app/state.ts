@@ -34,7 +34,14 @@ export type Page =
   | { at: 'set-up'; room: Room }
   | { at: 'people'; room: Room; me: string }
   | { at: 'on-server'; room: Room; more: () => Promise<FiledPage> }
-  | { at: 'visits'; visits: VisitHeader[]; sealing: Sealing; followUps: Map<string, ShownFollowUp> | null }
+  | {
+      at: 'visits';
+      visits: VisitHeader[];
+      sealing: Sealing;
+      followUps: Map<string, ShownFollowUp> | null;
+      /** So many entries could not be read and are kept aside. */
+      keptAside?: number;
+    }
   | { at: 'recheck'; visit: string; stored: StoredVisit }
   | { at: 'ward'; ward: Ward }
   | { at: 'recordings'; lessons: FullLesson[] }

@@ -54,10 +54,11 @@ describe('the start form', () => {
 });
 
 describe('the list of visits', () => {
-  const shows = (outbox: OutboxView | null, onFileNow = nothing) =>
+  const shows = (outbox: OutboxView | null, onFileNow = nothing, keptAside = 0) =>
     render(
       <Visits
         {...noVisits}
+        keptAside={keptAside}
         visits={[visit, other, third].map((id) => ({
           visit: id,
           practice: false,
@@ -71,6 +72,17 @@ describe('the list of visits', () => {
         onFileNow={onFileNow}
       />,
     );
+
+  it('says how much could not be read and is kept aside, and nothing where there is none', () => {
+    const { unmount } = shows(null, nothing, 3);
+    expect(screen.getByText(/^3 stored entries could not be read and are kept aside\./)).toBeTruthy();
+    unmount();
+    shows(null, nothing, 1);
+    expect(screen.getByText(/^1 stored entry could not be read and is kept aside\./)).toBeTruthy();
+    cleanup();
+    shows(null);
+    expect(screen.queryByText(/kept aside/)).toBe(null);
+  });
 
   it('says how many wait, what holds them up, and tries again on a press', async () => {
     const onFileNow = vi.fn();

@@ -10,7 +10,11 @@ const header = (signed?: VisitHeader['signed']): VisitHeader => ({
 });
 
 /** A kiosk whose records lie open, with this visit; `look` reads what it may of the logs. */
-function house(signed: VisitHeader['signed'], look: (turn: (page: Page) => void) => void) {
+function house(
+  signed: VisitHeader['signed'],
+  look: (turn: (page: Page) => void) => void,
+  setAside: () => Promise<unknown[]> = async () => [],
+) {
   let page: Page = { at: 'kiosk' };
   const turn = (next: Page) => {
     page = next;
@@ -18,7 +22,7 @@ function house(signed: VisitHeader['signed'], look: (turn: (page: Page) => void)
   const stored = { signed };
   const list = vi.fn(async () => [header(stored.signed)]);
   const desk = new RecordsDesk({
-    store: () => ({ list, sealed: false, mode: 'disk', persist: async () => null }) as never,
+    store: () => ({ list, sealed: false, mode: 'disk', persist: async () => null, setAside }) as never,
     filing: { opened: () => {} } as never,
     followOn: { look: async () => look(turn) } as never,
     page: () => page,
@@ -27,9 +31,15 @@ function house(signed: VisitHeader['signed'], look: (turn: (page: Page) => void)
     attempt: (work) => work(),
     site: () => null as never,
     read: async () => null,
-    quietly: (work) => work,
+    quietly: (work, otherwise) => work.catch(() => otherwise),
   });
-  return { desk, list, stored, shown: () => (page.at === 'visits' ? page.visits[0]?.signed : page.at) };
+  return {
+    desk,
+    list,
+    stored,
+    page: () => page,
+    shown: () => (page.at === 'visits' ? page.visits[0]?.signed : page.at),
+  };
 }
 
 describe('the list of visits', () => {
@@ -56,5 +66,25 @@ describe('the list of visits', () => {
     await vi.waitFor(() => expect(list).toHaveBeenCalledTimes(2));
     await new Promise(setImmediate);
     expect(shown()).toBe('no');
+  });
+
+  it('knows how much is kept aside that could not be read, whenever that was found', async () => {
+    const { desk, page } = house(
+      'yes',
+      () => {},
+      async () => [{}, {}],
+    );
+    await desk.list();
+    expect(page()).toMatchObject({ at: 'visits', keptAside: 2 });
+  });
+
+  it('is shown all the same where that cannot be told', async () => {
+    const { desk, page } = house(
+      'yes',
+      () => {},
+      () => Promise.reject(new Error('The disk is gone.')),
+    );
+    await desk.list();
+    expect(page()).toMatchObject({ at: 'visits', keptAside: 0 });
   });
 });

@@ -169,7 +169,7 @@ function places(value: unknown, all: { of: Record<string, unknown>; key: string 
   const of = value as Record<string, unknown>;
   for (const key of Object.keys(of)) {
     all.push({ of, key });
-    places(of[key], all);
+    if (all.length < 1_000) places(of[key], all);
   }
   return all;
 }

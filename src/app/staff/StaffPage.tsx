@@ -64,6 +64,7 @@ function StaffScreen({
           offline={offline ?? null}
           persistence={persistence}
           notices={notices}
+          keptAside={page.keptAside ?? 0}
           sealing={page.sealing}
           place={place.current}
           followUps={page.followUps}

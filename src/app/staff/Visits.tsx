@@ -17,6 +17,7 @@ export function Visits({
   offline,
   persistence,
   notices,
+  keptAside = 0,
   sealing,
   place,
   followUps,
@@ -45,6 +46,8 @@ export function Visits({
   offline: OfflineState | null;
   persistence?: Persistence | undefined;
   notices: string[];
+  /** So many entries could not be read. */
+  keptAside?: number;
   /** Whether what is stored is sealed, and who has opened it. */
   sealing: Sealing;
   /** Where in the list staff were. */
@@ -77,6 +80,7 @@ export function Visits({
           {notice}
         </p>
       ))}
+      {keptAside > 0 && <p className={styles.caution}>{aside(keptAside)}</p>}
       {sealing.state === 'open' && (
         <>
           <p className={styles.caution}>
@@ -155,6 +159,14 @@ export function Visits({
     </main>
   );
 }
+
+const aside = (count: number): string => {
+  const what =
+    count === 1
+      ? '1 stored entry could not be read and is kept aside.'
+      : `${count} stored entries could not be read and are kept aside.`;
+  return `${what} The note of a visit says where something is missing. Tell your administrator; a backup takes them along.`;
+};
 
 /** How many visits wait for a re-check that is due; nothing when none does. */
 function due(followUps: Map<string, ShownFollowUp> | null): string {
