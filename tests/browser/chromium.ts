@@ -205,3 +205,13 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
   };
   return kiosk;
 }
+
+/** Opens one for as long as the work takes. */
+export async function withKiosk(options: KioskOptions, work: (kiosk: Kiosk) => Promise<void>): Promise<void> {
+  const kiosk = await openKiosk(options);
+  try {
+    await work(kiosk);
+  } finally {
+    await kiosk.close();
+  }
+}

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { type Kiosk, type KioskOptions, openKiosk } from './chromium';
+import { type Kiosk, openKiosk, withKiosk } from './chromium';
 
 /*
  * The harness must be able to fail: a microphone that is silent, a request that leaves, a crash that loses.
@@ -35,15 +35,6 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-async function withKiosk(options: KioskOptions, work: (kiosk: Kiosk) => Promise<void>) {
-  const kiosk = await openKiosk({ folder, ...options });
-  try {
-    await work(kiosk);
-  } finally {
-    await kiosk.close();
-  }
-}
-
 declare global {
   interface Window {
     listen(): Promise<void>;
@@ -52,7 +43,7 @@ declare global {
 }
 
 test('what a test says reaches the stream that the page opened', async () => {
-  await withKiosk({ microphone: 'script' }, async ({ page, say }) => {
+  await withKiosk({ folder, microphone: 'script' }, async ({ page, say }) => {
     const unheard = await say('Nobody listens yet.');
     expect(unheard.streams).toBe(0);
     await page.evaluate(() => window.listen());
@@ -66,10 +57,10 @@ test('what a test says reaches the stream that the page opened', async () => {
 
 test('a refused microphone is refused and a missing one is missing', async () => {
   const reason = ({ page }: Kiosk) => page.evaluate(() => window.listen().catch((error) => error.name));
-  await withKiosk({ microphone: 'denied' }, async (kiosk) => {
+  await withKiosk({ folder, microphone: 'denied' }, async (kiosk) => {
     expect(await reason(kiosk)).toBe('NotAllowedError');
   });
-  await withKiosk({ microphone: 'none' }, async (kiosk) => {
+  await withKiosk({ folder, microphone: 'none' }, async (kiosk) => {
     expect(await reason(kiosk)).toBe('NotFoundError');
   });
 });
@@ -86,7 +77,7 @@ test('a request that leaves the origin fails the test that made it', async () =>
 });
 
 test('what was stored before a crash is there after it', async () => {
-  await withKiosk({ microphone: 'none' }, async (kiosk) => {
+  await withKiosk({ folder, microphone: 'none' }, async (kiosk) => {
     await kiosk.page.evaluate(
       () =>
         new Promise((done, fail) => {
@@ -117,7 +108,7 @@ test('what was stored before a crash is there after it', async () => {
 });
 
 test('a path can be made to be missing', async () => {
-  await withKiosk({ microphone: 'none', missing: /tiny\.js$/ }, async ({ page }) => {
+  await withKiosk({ folder, microphone: 'none', missing: /tiny\.js$/ }, async ({ page }) => {
     expect(await page.evaluate(() => typeof window.listen)).toBe('undefined');
   });
 });

@@ -12,7 +12,7 @@ import { endOf, types } from '../hearing/collect';
 import { contract } from '../hearing/contract';
 import { sentences } from '../hearing/sentences';
 import { buildPage } from './build-page';
-import { type Kiosk, type KioskOptions, openKiosk } from './chromium';
+import { type Kiosk, openKiosk, withKiosk } from './chromium';
 import { sayWith } from './voices';
 
 const noFlite = spawnSync('flite', ['--version']).error ? 'flite is not installed' : '';
@@ -28,15 +28,6 @@ beforeAll(async () => {
   folder = await buildPage('hearing');
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-async function withPage(options: KioskOptions, work: (kiosk: Kiosk) => Promise<void>) {
-  const kiosk = await openKiosk({ folder, ...options });
-  try {
-    await work(kiosk);
-  } finally {
-    await kiosk.close();
-  }
-}
 
 const start = (page: Page, step = 'puff') =>
   page.evaluate(([name, phrases, all]) => window.hearing.start(name, phrases, all), [
@@ -161,7 +152,7 @@ describe.skipIf(noFlite)('the embedded recogniser in Chromium', () => {
 });
 
 test('a refused microphone is denied', async () => {
-  await withPage({ microphone: 'denied' }, async ({ page }) => {
+  await withKiosk({ folder, microphone: 'denied' }, async ({ page }) => {
     await start(page);
     const events = await page.evaluate(() => window.hearing.over());
     expect(endOf(events)).toMatchObject({ reason: 'denied', detail: expect.stringContaining('leave') });
@@ -170,7 +161,7 @@ test('a refused microphone is denied', async () => {
 });
 
 test('without a microphone there is no device', async () => {
-  await withPage({ microphone: 'none' }, async ({ page }) => {
+  await withKiosk({ folder, microphone: 'none' }, async ({ page }) => {
     await start(page);
     const events = await page.evaluate(() => window.hearing.over());
     expect(endOf(events)).toMatchObject({ reason: 'no-device', detail: expect.stringMatching(/\.$/) });
@@ -180,7 +171,7 @@ test('without a microphone there is no device', async () => {
 test.each([/\/model\/.*decoder.*\.onnx$/, /\.wasm$/, /worker.*\.js$/])(
   'a file that is missing (%s) is a recogniser that does not load, and no microphone is opened',
   async (missing) => {
-    await withPage({ microphone: 'script', missing }, async ({ page }) => {
+    await withKiosk({ folder, microphone: 'script', missing }, async ({ page }) => {
       await start(page);
       const events = await page.evaluate(() => window.hearing.over());
       expect(endOf(events)).toMatchObject({
@@ -193,7 +184,7 @@ test.each([/\/model\/.*decoder.*\.onnx$/, /\.wasm$/, /worker.*\.js$/])(
 );
 
 test('a track that ends in the middle is an unplugged microphone', async () => {
-  await withPage({ microphone: 'script' }, async ({ page }) => {
+  await withKiosk({ folder, microphone: 'script' }, async ({ page }) => {
     await page.evaluate(() => {
       const media = navigator.mediaDevices;
       const get = media.getUserMedia.bind(media);
@@ -216,7 +207,7 @@ test('a track that ends in the middle is an unplugged microphone', async () => {
 
 test.skipIf(noFlite)('the microphone that Chromium plays from a file is heard as well', async () => {
   const recording = sayWith('rms', 'Then I hold my breath for ten seconds.');
-  await withPage({ microphone: 'file', recording }, async ({ page }) => {
+  await withKiosk({ folder, microphone: 'file', recording }, async ({ page }) => {
     await page.evaluate(() => window.hearing.prepare('en'));
     await start(page);
     await ready(page);
@@ -228,7 +219,7 @@ test.skipIf(noFlite)('the microphone that Chromium plays from a file is heard as
 });
 
 test('the recogniser of this Chromium, which has no pack, says so at once and sends nothing', async () => {
-  await withPage({ microphone: 'script' }, async ({ page, outside }) => {
+  await withKiosk({ folder, microphone: 'script' }, async ({ page, outside }) => {
     const there = await page.evaluate(() => window.hearing.browserAvailable('en-US'));
     expect(there).toMatchObject({ ok: false });
     await page.evaluate(() => window.hearing.start('puff', ['hold my breath'], [], 'browser'));

@@ -86,6 +86,18 @@ describe('filing', () => {
       .map((note) => JSON.stringify((note as { subject?: object }).subject));
   const held = (world: World, id = visit) => world.view().asked.get(id);
 
+  /** A visit under a number of somebody else, and what staff said to the patient who was found. */
+  const answered = async (yes: boolean) => {
+    const world = makeWorld(server);
+    await store(world, wholeVisit, visit, 'A-2');
+    await world.outbox.wake();
+    const { number, patient } = held(world)!;
+    await world.outbox.tryAgain(visit, () =>
+      world.store.append(visit, [{ type: 'patient-checked', number, patient, shown: 'Tobin Vance', yes }]),
+    );
+    return { world, patient };
+  };
+
   it('sends nothing at all while the name is another one, and asks', async () => {
     const world = makeWorld(server);
     await store(world, wholeVisit, visit, 'A-2');
@@ -101,30 +113,14 @@ describe('filing', () => {
   });
 
   it('goes on after a yes, with that patient', async () => {
-    const world = makeWorld(server);
-    await store(world, wholeVisit, visit, 'A-2');
-    await world.outbox.wake();
-    const { number, patient } = held(world)!;
-    await world.outbox.tryAgain(visit, () =>
-      world.store.append(visit, [
-        { type: 'patient-checked', number, patient, shown: 'Tobin Vance', yes: true },
-      ]),
-    );
+    const { world, patient } = await answered(true);
     expect(world.view()).toMatchObject({ waiting: 0, held: 0, problem: '' });
     expect(held(world)).toBeUndefined();
     expect(subjects()).toEqual([JSON.stringify({ reference: patient })]);
   });
 
   it('stays held after a no, does not ask again, and goes to the right one once the number is put right', async () => {
-    const world = makeWorld(server);
-    await store(world, wholeVisit, visit, 'A-2');
-    await world.outbox.wake();
-    const { number, patient } = held(world)!;
-    await world.outbox.tryAgain(visit, () =>
-      world.store.append(visit, [
-        { type: 'patient-checked', number, patient, shown: 'Tobin Vance', yes: false },
-      ]),
-    );
+    const { world, patient } = await answered(false);
     expect(written()).toEqual([]);
     expect(world.view()).toMatchObject({ waiting: 0, held: 1 });
     expect(world.view().problem).toContain('belongs to somebody else');

@@ -48,11 +48,7 @@ export function Handout({ handout, large = false }: { handout: HandoutModel; lar
       <section className={styles.side}>
         <section className={styles.call}>
           <h2>{words.callTitle}</h2>
-          <ul>
-            {handout.whenToCall.sentences.map((sentence) => (
-              <li key={sentence}>{sentence}</li>
-            ))}
-          </ul>
+          <Listed items={handout.whenToCall.sentences} />
           <p className={styles.numbers}>
             <span>
               {words.callEmergency} <strong>{handout.whenToCall.emergencyNumber}</strong>
@@ -64,20 +60,12 @@ export function Handout({ handout, large = false }: { handout: HandoutModel; lar
         </section>
         <section className={styles.card}>
           <h2>{words.care}</h2>
-          <ul>
-            {handout.care.map((sentence) => (
-              <li key={sentence}>{sentence}</li>
-            ))}
-          </ul>
+          <Listed items={handout.care} />
         </section>
         {handout.questions.length > 0 && (
           <section className={styles.card}>
             <h2>{words.questions}</h2>
-            <ul>
-              {handout.questions.map((question) => (
-                <li key={question}>{question}</li>
-              ))}
-            </ul>
+            <Listed items={handout.questions} />
           </section>
         )}
         <section className={styles.notes}>
@@ -94,3 +82,11 @@ export function Handout({ handout, large = false }: { handout: HandoutModel; lar
     </article>
   );
 }
+
+const Listed = ({ items }: { items: string[] }) => (
+  <ul>
+    {items.map((item) => (
+      <li key={item}>{item}</li>
+    ))}
+  </ul>
+);
