@@ -4,6 +4,7 @@ import type { Room } from '../../staffRoom';
 import type { Studio } from '../../studio';
 import { SetUp } from '../SetUp';
 import styles from '../Staff.module.css';
+import own from './First.module.css';
 import { HouseStep } from './HouseStep';
 import { LanguagesStep } from './LanguagesStep';
 import { SoundStep } from './SoundStep';
@@ -62,7 +63,7 @@ export function FirstRun(parts: FirstRunParts) {
       <p className={styles.caption}>
         Five steps, about three minutes. Nothing has to be done: a visit can begin at any time.
       </p>
-      <ol className={styles.trail} aria-label="Steps">
+      <ol className={own.trail} aria-label="Steps">
         {titles.map((one, at) => (
           <li key={one} aria-current={at === step ? 'step' : undefined}>
             <button type="button" onClick={() => setStep(at)}>
@@ -75,7 +76,7 @@ export function FirstRun(parts: FirstRunParts) {
         {step + 1}. {titles[step]}
       </h2>
       {steps(parts, secret, () => setSealing(true))[step]}
-      <div className={`${styles.buttons} ${styles.foot}`}>
+      <div className={`${styles.buttons} ${own.foot}`}>
         {last ? (
           <button type="button" className={styles.go} onClick={() => parts.onLeave('done')}>
             Done

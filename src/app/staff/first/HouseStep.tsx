@@ -1,5 +1,6 @@
 import type { Site } from '../../site';
 import styles from '../Staff.module.css';
+import own from './First.module.css';
 import { type Setting, settingsOf } from './settings';
 
 const sources: Record<Setting['from'], string> = {
@@ -21,7 +22,7 @@ export function HouseStep({ site, given, problems }: { site: Site; given: string
           {problem}
         </p>
       ))}
-      <table className={`${styles.table} ${styles.short}`}>
+      <table className={`${styles.table} ${own.short}`}>
         <tbody>
           {settingsOf(site, given).map(({ name, value, from }) => (
             <tr key={name}>

@@ -3,6 +3,7 @@ import type { Take, TakeVerdict } from '../../../hearing/audio/take';
 import type { Studio } from '../../studio';
 import { Problem } from '../Problem';
 import styles from '../Staff.module.css';
+import own from './First.module.css';
 
 const verdicts: Record<TakeVerdict, string> = {
   fine: 'Heard well.',
@@ -90,12 +91,7 @@ export function SoundStep({
           </button>
         )}
         {level !== null && (
-          <meter
-            className={styles.level}
-            aria-label="Loudness"
-            {...meter}
-            value={Math.max(meter.min, level)}
-          />
+          <meter className={own.level} aria-label="Loudness" {...meter} value={Math.max(meter.min, level)} />
         )}
       </div>
       <p role="status">{level !== null ? 'Speak now …' : take ? verdicts[take.verdict] : ''}</p>
