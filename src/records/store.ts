@@ -42,7 +42,7 @@ export interface DiskOptions {
   lockWait?: number;
   /** Where the key of the running visit lies for the case of a crash; this browser's own where not given. */
   slot?: Slot;
-  /** Told when the key of a visit that has ended could not be taken off the device. */
+  /** Told when the key of a visit that has ended could not be taken off the device, or a visit could not be sealed. */
   onKeyLeft?: (sentence: string) => void;
   /** Told of each unreadable row as it is found. */
   onSetAside?: (found: SetAside) => void;

@@ -12,6 +12,7 @@ import {
   toEvents,
 } from '../rows';
 import type { SetAside, VisitEvent, VisitFact, VisitHeader } from '../types';
+import type { Bytes } from './box';
 import { sealEvent, sealFound, unsealEvent } from './events';
 import { Sealer } from './sealer';
 import { openSlot, type Slot } from './slot';
@@ -57,7 +58,7 @@ export class SealedVisits {
       wrapped: await tx.objectStore('keys').get(visit),
     }));
     const added = toEvents(visit, before?.next ?? 0, shelf.now(), facts);
-    const made = wrapped === undefined ? await this.#keyMade(visit, before !== null) : null;
+    const made = wrapped === undefined ? await this.#keyMade(visit, before) : null;
     const key = made?.key ?? (await sealer.keyFor(visit, wrapped));
     // What is added after the end must not bring the key of the visit back onto the device.
     if (!before?.finished) await sealer.run(visit, key);
@@ -72,16 +73,28 @@ export class SealedVisits {
       const puts = rows.map(async (row) => {
         await tx.objectStore('events').add(row, [visit, row.seq]);
       });
-      if (made) puts.push((async () => void (await tx.objectStore('keys').add(made.wrapped, visit)))());
+      if (made?.wrapped)
+        puts.push((async () => void (await tx.objectStore('keys').add(made.wrapped, visit)))());
       await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, rows), visit)]);
     });
     if (facts.some(({ type }) => type === 'finished')) await this.#takeKeyOff();
     return added;
   }
 
-  /** Of a visit that has begun and whose key is not there any more only the one at hand can be stored again. */
-  async #keyMade(visit: string, hasBegun: boolean) {
-    const made = hasBegun ? await this.sealer.keyAgain(visit) : await this.sealer.newKey(visit);
+  /**
+   * A key for a visit that has none. One that lies open still is sealed first; of one that lies sealed the key is lost,
+   * and only the one at hand can be stored again.
+   * @returns without `wrapped` where that is stored already
+   */
+  async #keyMade(
+    visit: string,
+    before: VisitHeader | null,
+  ): Promise<{ key: CryptoKey; wrapped: Bytes | null }> {
+    if (!before) return this.sealer.newKey(visit);
+    const { good } = await this.shelf.read((tx) => this.shelf.rows(tx, visit));
+    if (good.length > 0 && !good.some((row) => 'sealed' in row))
+      return { key: await this.#sealVisit(visit), wrapped: null };
+    const made = await this.sealer.keyAgain(visit);
     if (!made) throw new StoreError('broken-seal', `visit ${visit}: it is lost`);
     return made;
   }
@@ -152,14 +165,28 @@ export class SealedVisits {
     const newest = headers.find(({ finished }) => finished === null)?.visit;
     const open = new Set([...headers.map(({ visit }) => visit), ...others]);
     for (const visit of done) open.delete(visit);
-    for (const visit of open) await this.#sealVisit(visit, visit === newest);
+    // A disk that is too full for it keeps nobody from what lies there, nor the others from being sealed.
+    const left: unknown[] = [];
+    for (const visit of open)
+      await this.#sealVisit(visit).then(
+        async (key) => {
+          if (visit === newest) await this.sealer.run(visit, key);
+        },
+        (cause: unknown) => left.push(cause),
+      );
+    if (left.length > 0) {
+      const visits = left.length === 1 ? '1 visit' : `${left.length} visits`;
+      this.options.onKeyLeft?.(
+        `${visits} from before the first staff secret could not be sealed and lie open, not sealed. It is tried again when this page is loaded. (${(left[0] as Error).message})`,
+      );
+    }
     if (headers.find(({ visit }) => visit === this.sealer.running)?.finished) {
       await this.#takeKeyOff();
       this.sealer.forget();
     }
   }
 
-  async #sealVisit(visit: string, runs: boolean): Promise<void> {
+  async #sealVisit(visit: string): Promise<CryptoKey> {
     const { shelf, sealer } = this;
     const old = await shelf.read((tx) => shelf.rows(tx, visit));
     await shelf.putAside(old.bad);
@@ -178,11 +205,12 @@ export class SealedVisits {
     await shelf.write(async (tx) => {
       await Promise.all([
         tx.objectStore('keys').add(wrapped, visit),
-        ...rows.map((row) => tx.objectStore('events').put(row, [visit, row.seq])),
-        ...sealedAsides.map(({ at, row }) => tx.objectStore('set-aside').put(row, at)),
+        // async: as above.
+        ...rows.map(async (row) => tx.objectStore('events').put(row, [visit, row.seq])),
+        ...sealedAsides.map(async ({ at, row }) => tx.objectStore('set-aside').put(row, at)),
       ]);
     });
-    if (runs) await sealer.run(visit, key);
+    return key;
   }
 
   async #takeKeyOff(): Promise<void> {

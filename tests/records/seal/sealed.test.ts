@@ -291,3 +291,41 @@ test('what is on its way to the disk when a visit leaves the screen is stored', 
   expect(facts(await store.events(visitId))).toEqual(wholeVisit);
   expect(facts(await store.events(otherId))).toEqual(other);
 });
+
+test('a disk too full to seal what was there before keeps nobody out: it is told, and sealed once there is room', async () => {
+  const told: string[] = [];
+  const { open } = device({ onKeyLeft: (sentence) => told.push(sentence) });
+  const store = await open();
+  await store.append(visitId, wholeVisit);
+  await store.append(otherId, [...other, { type: 'finished', how: 'stopped' }]);
+  const { put } = IDBObjectStore.prototype;
+  const full = vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (
+    this: IDBObjectStore,
+    ...given
+  ) {
+    const [key] = Array.isArray(given[1]) ? given[1] : [];
+    if (this.name === 'events' && key === visitId) throw new DOMException('no room', 'QuotaExceededError');
+    return put.apply(this, given);
+  });
+  const access = await accessOf(store);
+  await access.setUp(rue);
+  expect(told).toEqual([expect.stringMatching(/not sealed.*no room/)]);
+  expect(facts(await store.events(visitId))).toEqual(wholeVisit);
+  store.close();
+
+  const again = await open();
+  expect(again.sealed).toBe(true);
+  expect(told).toHaveLength(2);
+  expect((await again.list()).map(({ visit }) => visit).sort()).toEqual([visitId, otherId].sort());
+  expect(await meddle((db) => db.getAllKeys('keys'))).toEqual([otherId]);
+
+  full.mockRestore();
+  const later = { type: 'question' as const, text: 'And at night?', answer: null };
+  await again.append(visitId, [later]);
+  expect(await allThatLies()).not.toContain('lips tight round it');
+  await (await accessOf(again)).open(rue.id, rue.secret);
+  expect(facts(await again.events(visitId))).toEqual([...wholeVisit, later]);
+  again.close();
+  await open();
+  expect(told).toHaveLength(2);
+});
