@@ -255,6 +255,14 @@ describe('the screen of recordings', () => {
     expect(await world.store.clips()).toEqual([]);
   });
 
+  it('keeps the focus on the button that goes on, also where nothing else changes', async () => {
+    await opens();
+    const next = screen.getByRole('button', { name: 'Next without a recording' });
+    next.focus();
+    await userEvent.keyboard('{Enter}');
+    expect(document.activeElement?.textContent).toBe('Record');
+  });
+
   it('does not draw the list again with each level of the microphone', async () => {
     const { world } = await opens();
     await press('Record');
@@ -316,7 +324,10 @@ describe('the screen of recordings', () => {
     await press('Listen: Hello there.');
     await press('Stop');
     expect(stopped).toBe(true);
+    // Nothing is left to be done: whoever goes by keys is at the top.
+    expect(document.activeElement?.textContent).toBe('Recorded sentences');
     await press('Delete: Hello there.');
+    expect(document.activeElement?.textContent).toBe('Do not delete');
     expect(status()).toBe('Delete the recording of “Hello there.”? Nothing says it any more.');
     await press('Do not delete');
     expect(await world.store.clips()).toHaveLength(1);
@@ -324,6 +335,7 @@ describe('the screen of recordings', () => {
     await press('Delete this recording');
     await waitFor(() => expect(status()).toBe('Deleted.'));
     expect(await world.store.clips()).toEqual([]);
+    expect(document.activeElement?.textContent).toBe('Recorded sentences');
   });
 
   it('shows what an outdated recording says, and a new one takes its place', async () => {

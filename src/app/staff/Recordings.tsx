@@ -49,7 +49,7 @@ export function Recordings({
     [studio],
   );
   const taking = useTaking(studio, read);
-  const { reset, main } = taking;
+  const { reset, focusMain, top } = taking;
   useEffect(() => void read(), [read]);
   useEffect(() => {
     if (!lesson || !clips) return;
@@ -84,14 +84,16 @@ export function Recordings({
     setFilter((now) => (fits(now, next.state) ? now : 'all'));
     setPart((now) => (now === '' ? '' : groupName(next.group)));
     choose(next.key);
-    main.current?.focus();
+    focusMain();
   };
 
   return (
     <main className={`${staff.staff} ${styles.page}`} data-screen="recordings" data-phase={taking.phase.at}>
       <header className={styles.top}>
         <div>
-          <h1>Recorded sentences</h1>
+          <h1 ref={top} tabIndex={-1}>
+            Recorded sentences
+          </h1>
           <p className={staff.caption}>
             The kiosk plays a recording in place of its own voice. {count('recorded')} of {all.length}{' '}
             recorded

@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useRef, useState } from 'react';
+import { useCallback, useEffect, useReducer, useRef, useState } from 'react';
 import type { Take } from '../../../hearing/audio/take';
 import type { ClipInfo } from '../../../records/types';
 import type { Recordable, Studio } from '../../studio';
@@ -27,8 +27,17 @@ export function useTaking(studio: Studio, onChange: () => Promise<void>) {
   const [level, setLevel] = useState(-100);
   const stop = useRef(new AbortController());
   const done = useRef(new AbortController());
-  /** The button that goes on. It has the focus, as others come and go with the steps. */
+  /** The button that goes on. It takes the focus, as others come and go with the steps; where there is none, `top`. */
   const main = useRef<HTMLButtonElement>(null);
+  const top = useRef<HTMLHeadingElement>(null);
+  const [sought, focusMain] = useReducer((times: number) => times + 1, 0);
+  const found = useRef(0);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: with each step, once it is drawn
+  useEffect(() => {
+    const lost = sought > 0 && document.activeElement === document.body;
+    if (sought !== found.current || lost) (main.current ?? top.current)?.focus();
+    found.current = sought;
+  }, [sought, phase]);
 
   useEffect(
     () => () => {
@@ -57,7 +66,7 @@ export function useTaking(studio: Studio, onChange: () => Promise<void>) {
   const record = async () => {
     const { signal, done } = fresh();
     say({ at: 'opening' }, 'Opening the microphone …');
-    main.current?.focus();
+    focusMain();
     try {
       const take = await studio.record({
         done,
@@ -76,13 +85,13 @@ export function useTaking(studio: Studio, onChange: () => Promise<void>) {
     stop.current.abort();
     void studio.stop();
     say(idle, 'Thrown away.');
-    main.current?.focus();
+    focusMain();
   };
   const play = async (work: (signal: AbortSignal) => Promise<void>, then: Phase = phase) => {
     const { signal } = fresh();
     // What went amiss with the one before is no word about this one.
     say({ at: 'playing', then }, then.at === 'taken' ? verdicts[then.take.verdict] : '');
-    main.current?.focus();
+    focusMain();
     try {
       await work(signal);
       if (!signal.aborted) setPhase(then);
@@ -105,7 +114,7 @@ export function useTaking(studio: Studio, onChange: () => Promise<void>) {
     } catch (error) {
       say(otherwise, (error as Error).message);
     }
-    main.current?.focus();
+    focusMain();
   };
 
   return {
@@ -113,6 +122,8 @@ export function useTaking(studio: Studio, onChange: () => Promise<void>) {
     status,
     level,
     main,
+    top,
+    focusMain,
     /** Something is going on that has to end before another sentence is chosen. */
     busy: phase.at !== 'idle' && phase.at !== 'kept',
     reset,
@@ -136,7 +147,7 @@ export function useTaking(studio: Studio, onChange: () => Promise<void>) {
       ),
     askToErase: (clip: ClipInfo, question: string) => {
       say({ at: 'deleting', clip }, question);
-      main.current?.focus();
+      focusMain();
     },
     erase: ({ key }: ClipInfo) => change(() => studio.erase(key), 'Deleting …', idle, 'Deleted.', idle),
   };
