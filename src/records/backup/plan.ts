@@ -2,6 +2,7 @@ import type { IDBPDatabase } from 'idb';
 import { StoreError } from '../errors';
 import type { Disk } from '../migrations';
 import { freshRow, headerAfter, headerSchema, readEvent, setAsideSchema } from '../rows';
+import { unsealEvent } from '../seal/events';
 import type { Change } from '../seal/ledger';
 import type { Clip, OutboxRow, SetAside, VisitHeader } from '../types';
 import { BackupError } from './errors';
@@ -13,7 +14,7 @@ import { pack } from './pack';
 /** What a restore did, in visits. */
 export interface Restored {
   added: number;
-  /** They were here, and the file had more of them. */
+  /** They were here, and the file had more of them, or the key that was lost here. */
   longer: number;
   same: number;
   /** They went on in another way in the file: that is set aside, and the visit here stays as it is. */
@@ -49,6 +50,8 @@ export class Plan {
   readonly #headers: { header: VisitHeader; before: number | null }[] = [];
   readonly #events: Row[] = [];
   readonly #keys: { visit: string; wrapped: unknown }[] = [];
+  /** In place of lost ones. */
+  readonly #keysBack: { visit: string; wrapped: unknown }[] = [];
   readonly #outbox: OutboxRow[] = [];
   readonly #asides: SetAside[] = [];
   readonly #clips = new Map<string, Clip>();
@@ -96,7 +99,12 @@ export class Plan {
   }
 
   async #merge(visit: VisitInFile, here: Here): Promise<void> {
-    const keys = await this.home.keys(visit, here.wrapped);
+    const found = await this.home.keys(visit, here.wrapped);
+    const { theirKey } = found;
+    // Where the key here is lost or spoilt, and that of the file opens what lies here, it takes its place.
+    const lost = found.ourKey === null && theirKey !== null && (await opensSome(theirKey, here.rows));
+    if (lost) this.#keysBack.push({ visit: visit.visit, wrapped: await this.home.wrapped(visit) });
+    const keys = lost ? { ourKey: theirKey, theirKey, sameKey: true, sealed: true } : found;
     const { add, differ } = await lacking({ ...keys, here: here.rows, there: visit.events });
     if (add.length > 0) {
       const all = [...here.rows, ...add].sort((a, b) => a.seq - b.seq);
@@ -106,7 +114,8 @@ export class Plan {
       this.#events.push(...add);
       this.result.longer++;
       if (visit.outbox && !here.outbox) this.#outbox.push(asDoubtful(visit.outbox, visit.visit));
-    } else if (differ.length === 0) this.result.same++;
+    } else if (lost) this.result.longer++;
+    else if (differ.length === 0) this.result.same++;
     if (differ.length > 0) this.result.differ++;
     for (const row of differ)
       await this.#aside({
@@ -159,11 +168,17 @@ export class Plan {
       before === null ? visits.add(header, header.visit) : visits.put(header, header.visit),
     );
     await inBatches(this.#keys, ({ visit, wrapped }) => tx.objectStore('keys').add(wrapped, visit));
+    await inBatches(this.#keysBack, ({ visit, wrapped }) => tx.objectStore('keys').put(wrapped, visit));
     await inBatches(this.#events, (row) => tx.objectStore('events').add(row, [row.visit, row.seq]));
     await inBatches(this.#outbox, (row) => tx.objectStore('outbox').add(row, row.visit));
     await inBatches(this.#asides, (row) => tx.objectStore('set-aside').add(row));
     await inBatches([...this.#clips.values()], (clip) => tx.objectStore('clips').add(clip, clip.key));
   };
+}
+
+async function opensSome(key: CryptoKey, rows: readonly Row[]): Promise<boolean> {
+  for (const row of rows) if ('sealed' in row && 'event' in (await unsealEvent(key, row))) return true;
+  return false;
 }
 
 async function inBatches<T>(all: readonly T[], add: (one: T) => Promise<unknown>): Promise<void> {

@@ -172,7 +172,10 @@ export class SealedVisits {
         async (key) => {
           if (visit === newest) await this.sealer.run(visit, key);
         },
-        (cause: unknown) => left.push(cause),
+        (cause: unknown) => {
+          // That its key is lost is told when it is opened.
+          if (!(cause instanceof StoreError && cause.code === 'broken-seal')) left.push(cause);
+        },
       );
     if (left.length > 0) {
       const visits = left.length === 1 ? '1 visit' : `${left.length} visits`;
@@ -187,10 +190,10 @@ export class SealedVisits {
   }
 
   async #sealVisit(visit: string): Promise<CryptoKey> {
-    const { shelf, sealer } = this;
+    const { shelf } = this;
     const old = await shelf.read((tx) => shelf.rows(tx, visit));
     await shelf.putAside(old.bad);
-    const { key, wrapped } = await sealer.newKey(visit);
+    const { key, wrapped } = await this.#keyToSeal(visit, old.good);
     const rows = await Promise.all(
       old.good.map(async (row) => ('sealed' in row ? row : await sealEvent(key, row))),
     );
@@ -211,6 +214,14 @@ export class SealedVisits {
       ]);
     });
     return key;
+  }
+
+  /** Another key than the lost one would stand in the way of the right one, should that come back with a backup. */
+  async #keyToSeal(visit: string, rows: readonly (VisitEvent | SealedRow)[]) {
+    if (!rows.some((row) => 'sealed' in row)) return this.sealer.newKey(visit);
+    const again = await this.sealer.keyAgain(visit);
+    if (!again) throw new StoreError('broken-seal', `visit ${visit}: it is lost`);
+    return again;
   }
 
   async #takeKeyOff(): Promise<void> {

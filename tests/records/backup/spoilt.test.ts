@@ -1,5 +1,6 @@
 import { expect, test, vi } from 'vitest';
 import { visitId, wholeVisit } from '../fixtures';
+import { accessOf, rue } from '../seal/kiosk';
 import { fill, type Kiosk, kiosk, restored, saved, sealedKiosk } from './kiosks';
 
 /* A disk with spoilt rows: what can be read of it is in the file, and the file can be restored. */
@@ -39,4 +40,37 @@ test.each<[string, (db: Parameters<Parameters<Kiosk['meddle']>[0]>[0]) => Promis
   const whole = await other.store.events(visitId).catch((cause: { code: string }) => cause.code);
   if (_what === 'a key that is none') expect(whole).toBe('broken-seal');
   else expect(whole).toHaveLength(wholeVisit.length);
+});
+
+test.each<[string, (db: Parameters<Parameters<Kiosk['meddle']>[0]>[0]) => Promise<unknown>]>([
+  ['lost', (db) => db.delete('keys', visitId)],
+  ['none', (db) => db.put('keys', 'garbage', visitId)],
+  [
+    'changed',
+    async (db) => {
+      const key = (await db.get('keys', visitId)) as Uint8Array;
+      await db.put(
+        'keys',
+        key.map((byte, at) => (at === 9 ? byte ^ 1 : byte)),
+        visitId,
+      );
+    },
+  ],
+])('a key of a visit that is %s comes back with a backup, also after a restart', async (_how, harm) => {
+  const one = await sealedKiosk();
+  await fill(one.store, [[visitId, wholeVisit.slice(0, 20)]]);
+  const file = await saved(one);
+  await fill(one.store, [[visitId, wholeVisit.slice(20)]]);
+  await one.access.close('tested');
+  one.store.close();
+  await one.slot.erase();
+  await one.meddle(harm);
+  const store = await one.open();
+  const access = await accessOf(store);
+  await access.open(rue.id, rue.secret);
+  await expect(store.events(visitId)).rejects.toMatchObject({ code: 'broken-seal' });
+  const result = await restored({ ...one, store, access }, file);
+  expect(result).toMatchObject({ added: 0, longer: 1, differ: 0 });
+  expect((await store.events(visitId)).map(({ fact }) => fact)).toEqual(wholeVisit);
+  expect(await store.setAside()).toEqual([]);
 });
