@@ -1,4 +1,5 @@
 // @vitest-environment happy-dom
+import { setImmediate as macrotask } from 'node:timers/promises';
 import { act, cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { type ComponentProps, memo } from 'react';
@@ -253,6 +254,22 @@ describe('the screen of recordings', () => {
     await press('Delete this recording');
     await waitFor(() => expect(status()).toBe('Deleted.'));
     expect(await world.store.clips()).toEqual([]);
+  });
+
+  it('says that a recording is kept when the list shows it', async () => {
+    await opens();
+    await press('Record');
+    await press('Stop');
+    await waitFor(() => expect(status()).toContain('Good'));
+    const { digest } = crypto.subtle;
+    const slow = vi.spyOn(crypto.subtle, 'digest').mockImplementation(async (...how) => {
+      for (let turn = 0; turn < 100; turn += 1) await macrotask();
+      return digest.apply(crypto.subtle, how);
+    });
+    await press('Keep');
+    await waitFor(() => expect(status()).toContain('Kept'), { interval: 1 });
+    slow.mockRestore();
+    expect(screen.queryByRole('button', { name: 'Listen' })).toBeTruthy();
   });
 
   it('keeps the focus on the button that goes on, also where nothing else changes', async () => {

@@ -1,4 +1,4 @@
-import { useCallback, useEffect, useMemo, useState } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { ClipInfo } from '../../records/types';
 import type { FullLesson } from '../lessons';
 import { type Recordings as Listed, listRecordings, type SentenceState } from '../recordings';
@@ -30,38 +30,40 @@ export function Recordings({
 }) {
   const [chosen, setChosen] = useState(0);
   const lesson = lessons[chosen];
-  const [clips, setClips] = useState<ClipInfo[] | null>(null);
   const [listed, setListed] = useState<Listed | null>(null);
   const [filter, setFilter] = useState<Filter>('all');
   const [part, setPart] = useState('');
   const [key, setKey] = useState('');
   const [unread, setUnread] = useState('');
 
-  const read = useCallback(
-    () =>
-      studio.clips().then(
-        (found) => {
-          setClips(found);
-          setUnread('');
-        },
-        (error: unknown) => setUnread(`The recordings: ${(error as Error).message}`),
-      ),
-    [studio],
-  );
+  const clips = useRef<ClipInfo[]>(null);
+  const turn = useRef(0);
+  const list = useCallback(async () => {
+    turn.current += 1;
+    const mine = turn.current;
+    if (!lesson || !clips.current) return;
+    try {
+      const found = await listRecordings(lesson, lessons, clips.current, site);
+      if (mine === turn.current) setListed(found);
+    } catch (error) {
+      setUnread((error as Error).message);
+    }
+  }, [lesson, lessons, site]);
+  const read = async () => {
+    try {
+      clips.current = await studio.clips();
+      setUnread('');
+    } catch (error) {
+      setUnread(`The recordings: ${(error as Error).message}`);
+      return;
+    }
+    await list();
+  };
   const taking = useTaking(studio, read);
   const { reset, focusMain, top } = taking;
-  useEffect(() => void read(), [read]);
-  useEffect(() => {
-    if (!lesson || !clips) return;
-    let current = true;
-    listRecordings(lesson, lessons, clips, site).then(
-      (found) => current && setListed(found),
-      (error: unknown) => current && setUnread((error as Error).message),
-    );
-    return () => {
-      current = false;
-    };
-  }, [lesson, lessons, clips, site]);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: once; later after each change
+  useEffect(() => void read(), [studio]);
+  useEffect(() => void list(), [list]);
 
   const all = useMemo(() => listed?.sentences ?? [], [listed]);
   const parts = useMemo(() => [...new Set(inParts(all).map(({ name }) => name))], [all]);
