@@ -48,7 +48,7 @@ export const promptSlots = {
   onePartMore: [], // before asking for one small missing piece
   tellMeThat: [], // after teaching again; before the narrower question
   teachSimplestLead: [], // before the shortest wording, on the last try
-  personWillHelp: ['list'], // after three tries: a person will go over {list} with you
+  personWillHelp: [], // after three tries: a person will go over what is named next
 
   // Touch
   useCards: [], // offers the cards
@@ -85,8 +85,8 @@ export const promptSlots = {
   // End
   showMeLead: [], // now show it with your hands, while the clinician watches
   summaryLead: [],
-  summaryWell: ['list'], // what was said back well
-  summaryPerson: ['list'], // what a person will go over
+  summaryWell: [], // what was said back well is named next
+  summaryPerson: [], // what a person will go over is named next
   whenToCallLead: [], // before the handout's whenToCall sentences
   anyQuestion: [], // "any other question?" (yes or no)
   finished: [],

@@ -31,27 +31,6 @@ export const prompt = (words: Words, key: PromptKey, slots: Record<string, strin
 export const missingPrompts = (common: Lesson['common']): PromptKey[] =>
   promptKeys.filter((key) => common.prompts[key] === undefined);
 
-/** "a, b, and c" in the language of the visit. */
-const list = ({ start }: Words, items: readonly string[]) =>
-  new Intl.ListFormat(start.language, { type: 'conjunction' }).format(items);
-
-/** So many letters of a list are said in one breath, and have room on the screen beside the words that lead to it. */
-const listLetters = 60;
-
-/** A prompt with a list; a long list goes on in sentences of its own. */
-const listed = (words: Words, key: PromptKey, items: readonly string[]): string[] => {
-  const groups: string[][] = [];
-  for (const item of items) {
-    const last = groups.at(-1);
-    if (last && [...last, item].join().length <= listLetters) last.push(item);
-    else groups.push([item]);
-  }
-  return groups.flatMap((group, index) => {
-    const text = list(words, group);
-    return index === 0 ? prompt(words, key, { list: text }) : [`${text}.`];
-  });
-};
-
 /** Said besides when the learner goes by ear alone. */
 const byEar = (words: Words, key: PromptKey) => (words.start.audioOnly ? prompt(words, key) : []);
 
@@ -248,15 +227,21 @@ export const reteach = (words: Words, r: Reteaching, needed: readonly string[]):
       ];
 };
 
-const labelsOf = (words: Words, concepts: readonly string[]) =>
-  concepts.flatMap((c) => {
+/** Each of these points by its short name, in a sentence of its own: the names have commas in them. */
+const named = (words: Words, key: PromptKey, concepts: readonly string[]): string[] => {
+  const labels = concepts.flatMap((c) => {
     const label = conceptText(words, c)?.label;
-    return label === undefined ? [] : inVisit(words, [label]);
+    return label === undefined ? [] : inVisit(words, [pointOf(label)]);
   });
+  return labels.length === 0 ? [] : [...prompt(words, key), ...labels];
+};
+
+/** The short name of a point, as it is said. */
+export const pointOf = (label: string): string => `${label}.`;
 
 export const handover = (words: Words, concepts: readonly string[]): string[] => [
   ...prompt(words, 'thanks'),
-  ...listed(words, 'personWillHelp', labelsOf(words, concepts)),
+  ...named(words, 'personWillHelp', concepts),
 ];
 
 /** Does the order matter among these concepts? */
@@ -360,8 +345,8 @@ export const summary = (
   handedOver: readonly string[],
 ): string[] => [
   ...prompt(words, 'summaryLead'),
-  ...listed(words, 'summaryWell', labelsOf(words, understood)),
-  ...listed(words, 'summaryPerson', labelsOf(words, handedOver)),
+  ...named(words, 'summaryWell', understood),
+  ...named(words, 'summaryPerson', handedOver),
   ...prompt(words, 'whenToCallLead'),
   ...inVisit(words, words.lesson.teaching.handout.whenToCall),
 ];

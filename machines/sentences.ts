@@ -1,5 +1,5 @@
 import { type PromptKey, promptKeys, promptSlots } from './prompts';
-import { fill, prompt, type Words } from './script';
+import { fill, pointOf, prompt, type Words } from './script';
 import type { Lesson } from './types';
 
 /** Where a sentence belongs: around every lesson, in a step, or in another part of the module. */
@@ -19,6 +19,7 @@ export type SentenceRole =
   | 'ask'
   | 'correct'
   | 'simplest'
+  | 'name'
   | 'answer'
   | 'point'
   | 'when-to-call';
@@ -38,12 +39,12 @@ export interface SayableSentence {
 /** Prompts that stand on the screen and are never said. */
 const shownOnly: readonly PromptKey[] = ['takeYourTime', 'thinking', 'notSaved', 'screenHidden', 'parked'];
 
-/** Repeats what the learner said, or lists what was or was not: never twice the same. */
+/** Repeats what the learner said, or names what nobody knows beforehand. */
 const everNew = (key: PromptKey): boolean => promptSlots[key].length > 0;
 
 /**
  * All that the kiosk may say in a visit of this lesson, each text once, in the order of a visit; without what is
- * made up of the learner's words or of a list. With `common` alone: what it says around every lesson.
+ * made up of the learner's words. With `common` alone: what it says around every lesson.
  */
 export function sentencesOf(
   lesson: Pick<Lesson, 'common'> & Partial<Pick<Lesson, 'module' | 'teaching'>>,
@@ -93,6 +94,7 @@ export function sentencesOf(
       add(`${home}/${concept}/ask`, group, 'ask', [text.ask]);
       for (const [part, says] of Object.entries(text.askPart ?? {}))
         add(`${home}/${concept}/ask/${part}`, group, 'ask', [says]);
+      add(`${home}/${concept}/name`, group, 'name', [pointOf(text.label)]);
     }
     add(`${at}/simplest`, group, 'simplest', step.simplest);
   }

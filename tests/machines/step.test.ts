@@ -29,9 +29,8 @@ describe('teaching again', () => {
       .hears('two')
       .hears('three', { 'puff.seal': 'understood' })
       .reaches('handover')
-      .waits(200)
-      .expectsSaid('personWillHelp label puff.slow')
-      .reaches('explain');
+      .reaches('explain')
+      .expectsSaid('personWillHelp', 'label puff.slow.');
     expect(v.facts).toContainEqual({ type: 'handed-over', step: 'puff', concepts: ['puff.slow'] });
     expect(v.facts.filter((f) => f.type === 'judged')).toHaveLength(3);
     expect(v.view.step?.id).toBe('after');

@@ -18,6 +18,7 @@ export const roleNames: Record<SentenceRole, string> = {
   ask: 'Question about one point',
   correct: 'Puts a wrong belief right',
   simplest: 'Teaching in the fewest words',
+  name: 'Name of a point',
   answer: 'Approved answer',
   point: 'To be shown with the hands',
   'when-to-call': 'When to call',
