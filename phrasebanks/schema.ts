@@ -281,6 +281,7 @@ export const screensSchema = z.strictObject({
   /** Title of its summary, in place of `summaryTitle`. */
   lessonDone: label,
   unsaved: label,
+  unreadable: label,
 });
 export type Screens = z.infer<typeof screensSchema>;
 

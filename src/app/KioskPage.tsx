@@ -173,13 +173,17 @@ function End({
   view: VisitView;
   send: (event: PersonEvent) => void;
 }) {
-  const [stored, setStored] = useState<StoredVisit | null>(null);
+  // undefined: not read yet; null: cannot be read.
+  const [stored, setStored] = useState<StoredVisit | null>();
   const { large, print } = usePrint();
   const { screen, storing } = view;
   // biome-ignore lint/correctness/useExhaustiveDependencies: read again whenever more has been stored
   useEffect(() => {
     let current = true;
-    kiosk.stored(visit).then((found) => current && setStored(found));
+    kiosk.stored(visit).then((found) => {
+      // What was read a moment ago is better than nothing.
+      if (current) setStored((before) => found ?? before ?? null);
+    });
     return () => {
       current = false;
     };
@@ -192,24 +196,27 @@ function End({
       },
     [stored],
   );
-  if (!stored || !made) return null;
-  const save = () =>
-    downloadJson(`ownwords-summary-${visit}.json`, toJson(stored.record, stored.lesson.common.paper));
+  if (stored === undefined) return null;
+  const start = stored?.record.start;
+  const save = () => {
+    if (stored)
+      downloadJson(`ownwords-summary-${visit}.json`, toJson(stored.record, stored.lesson.common.paper));
+  };
   return (
     <>
       <Summary
         view={view}
         send={send}
-        summary={made.summary}
+        summary={made?.summary ?? null}
         inMemory={kiosk.inMemory}
-        stopped={stored.record.state === 'stopped'}
-        onNext={nextIn(stored.record.start) ? () => kiosk.followOn.next(visit) : undefined}
-        onPrint={() => print(stored.record.start?.barriers.includes('sight') ?? false)}
+        stopped={stored?.record.state === 'stopped'}
+        onNext={start && nextIn(start) ? () => kiosk.followOn.next(visit) : undefined}
+        onPrint={() => print(start?.barriers.includes('sight') ?? false)}
         onSave={save}
         onClinician={() => kiosk.records.review(visit)}
         onClose={kiosk.close}
       />
-      <Handout handout={made.handout} large={large} />
+      {made && <Handout handout={made.handout} large={large} />}
     </>
   );
 }

@@ -282,9 +282,9 @@ export class Kiosk {
     else playCall();
   };
 
-  /** One visit as it stands in the store. */
+  /** One visit as it stands in the store. null: it cannot be read, which staff are told. */
   async stored(visit: string): Promise<StoredVisit | null> {
-    const stored = await this.#read(visit);
+    const stored = await this.#board.quietly(this.#read(visit), null);
     if (!stored) this.#board.notice('The beginning of this visit could not be read, so it cannot be shown.');
     return stored;
   }

@@ -23,7 +23,8 @@ export function Summary({
 }: {
   view: VisitView;
   send: (event: PersonEvent) => void;
-  summary: SummaryModel;
+  /** null: what is stored of it cannot be read, so there is nothing to print, save or read on. */
+  summary: SummaryModel | null;
   /** It is gone when the page closes. */
   inMemory?: boolean;
   /** The visit was ended early. */
@@ -54,14 +55,18 @@ export function Summary({
           <Action kind="main" icon="next" onPress={next}>
             {words.nextLesson}
           </Action>
-        ) : (
+        ) : summary ? (
           <Action kind="main" icon="print" onPress={onPrint}>
             {words.print}
+          </Action>
+        ) : (
+          <Action kind="main" icon="stop" forStaff onPress={onClose}>
+            {words.close}
           </Action>
         )
       }
       tools={
-        view.screen === 'summary' ? (
+        !summary ? null : view.screen === 'summary' ? (
           <Action icon="print" kind="quiet" onPress={onPrint}>
             {words.print}
           </Action>
@@ -90,9 +95,9 @@ export function Summary({
         )
       }
     >
-      {(inMemory || view.unsaved > 0) && (
+      {(!summary || inMemory || view.unsaved > 0) && (
         <p className={styles.unsaved} role="alert">
-          {words.unsaved}
+          {summary ? words.unsaved : words.unreadable}
         </p>
       )}
       <div className={styles.layout}>
@@ -105,10 +110,12 @@ export function Summary({
             </p>
           )}
         </div>
-        <Pages>
-          <List title={words.personWill} items={summary.person} kind="person" />
-          <List title={words.wentWell} items={summary.well} kind="well" />
-        </Pages>
+        {summary && (
+          <Pages>
+            <List title={words.personWill} items={summary.person} kind="person" />
+            <List title={words.wentWell} items={summary.well} kind="well" />
+          </Pages>
+        )}
       </div>
     </Screen>
   );

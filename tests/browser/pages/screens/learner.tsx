@@ -62,19 +62,21 @@ const visit = { lesson: { module, teaching, judging, common }, start };
 const all = Object.keys(teaching.concepts);
 const summarySaid = summarySays(visit, all, all);
 const nextPair = longestPair(ending(visit, false, teaching.device));
-const end = (change: Partial<VisitView>, onNext?: () => void) => (
+const summary = {
+  language,
+  sentences: [],
+  well: labels.slice(3),
+  person: labels.slice(0, 3),
+  rows: [],
+  counts: {} as never,
+  cautions: [],
+};
+
+const end = (change: Partial<VisitView>, onNext?: () => void, readable = true) => (
   <Summary
     view={viewed(change)}
     send={nothing}
-    summary={{
-      language,
-      sentences: [],
-      well: labels.slice(3),
-      person: labels.slice(0, 3),
-      rows: [],
-      counts: {} as never,
-      cautions: [],
-    }}
+    summary={readable ? summary : null}
     onNext={onNext}
     onPrint={nothing}
     onSave={nothing}
@@ -135,6 +137,7 @@ export const learnerScreens: Record<string, () => React.ReactNode> = {
   'summary-unsaved': () =>
     end({ screen: 'summary', captions: say('anyQuestion'), expects: 'yes-no', unsaved: 3 }),
   ended: () => end({ screen: 'ended', captions: say('finished') }),
+  'ended-unreadable': () => end({ screen: 'ended', captions: say('finished') }, undefined, false),
   'ended-more': () => end({ screen: 'ended', captions: nextPair }, nothing),
   'still-there': () => <StillThere text={say('stillThere').join(' ')} onTouch={nothing} onHelp={nothing} />,
   covered: () => (
