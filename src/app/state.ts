@@ -3,15 +3,15 @@ import type { FiledPage } from '../fhir/filed';
 import type { OutboxView } from '../fhir/outbox';
 import type { VisitRecord } from '../records/derive';
 import type { Persistence, VisitHeader } from '../records/types';
-import type { FirstRunPage } from './firstRun';
-import type { ShownFollowUp } from './followOn';
-import type { Backups } from './keeping';
+import type { FirstRunPage } from './desks/firstRun';
+import type { ShownFollowUp } from './desks/followOn';
+import type { Backups } from './desks/keeping';
+import type { Room } from './desks/staffRoom';
+import type { Ward } from './desks/ward';
 import type { FullLesson } from './lessons';
 import type { OfflineState } from './offline/keep';
 import type { RetentionView } from './retention';
 import type { Site } from './site';
-import type { Room } from './staffRoom';
-import type { Ward } from './ward';
 
 /* What the screens are drawn from. */
 

@@ -2,7 +2,7 @@
 import { cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import type { Backups, FileSeen } from '../../src/app/keeping';
+import type { Backups, FileSeen } from '../../src/app/desks/keeping';
 import { Keep } from '../../src/app/staff/Keep';
 import { BackupError } from '../../src/records/backup/errors';
 

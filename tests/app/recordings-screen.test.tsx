@@ -4,11 +4,11 @@ import { act, cleanup, fireEvent, render, screen, waitFor, within } from '@testi
 import userEvent from '@testing-library/user-event';
 import { type ComponentProps, memo } from 'react';
 import { afterEach, beforeAll, describe, expect, it, vi } from 'vitest';
+import { makeStudio } from '../../src/app/desks/studio';
 import { type FullLesson, loadLesson } from '../../src/app/lessons';
 import { Recorder } from '../../src/app/recorder';
 import { readSite } from '../../src/app/site';
 import { Recordings } from '../../src/app/staff/Recordings';
-import { makeStudio } from '../../src/app/studio';
 import { MicrophoneError } from '../../src/hearing/audio/microphone';
 import type { RecordRequest } from '../../src/hearing/audio/record';
 import { readWav, type Sound } from '../../src/hearing/audio/wav';

@@ -2,10 +2,10 @@
 import { cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it, vi } from 'vitest';
+import type { Room } from '../../src/app/desks/staffRoom';
 import { OpenRecords } from '../../src/app/staff/OpenRecords';
 import { People } from '../../src/app/staff/People';
 import { SetUp } from '../../src/app/staff/SetUp';
-import type { Room } from '../../src/app/staffRoom';
 import { entryAfter } from '../../src/records/seal/trail';
 
 afterEach(() => {

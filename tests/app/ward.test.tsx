@@ -2,11 +2,11 @@
 import { cleanup, fireEvent, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { makeWard } from '../../src/app/desks/ward';
 import { loadCommon } from '../../src/app/lessons';
 import { particularsOf } from '../../src/app/particulars';
 import { readSite } from '../../src/app/site';
 import { WardPage } from '../../src/app/staff/WardPage';
-import { makeWard } from '../../src/app/ward';
 import { inventedWard } from '../../src/records/invented';
 import { MemoryStore } from '../../src/records/memory';
 import type { VisitFact, VisitStart } from '../../src/records/types';

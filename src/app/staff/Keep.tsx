@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import type { Restored } from '../../records/backup/plan';
-import type { Backups, FileSeen } from '../keeping';
+import type { Backups, FileSeen } from '../desks/keeping';
 import { shortTime } from '../shared/dates';
 import { download } from '../shared/download';
 import { FormPanel } from './FormPanel';

@@ -1,4 +1,4 @@
-import { limits, type Room } from '../staffRoom';
+import { limits, type Room } from '../desks/staffRoom';
 import { FormPanel } from './FormPanel';
 import { Problem } from './Problem';
 import { Secret } from './Secret';

@@ -1,5 +1,5 @@
 import { type ReactNode, useEffect, useRef, useState } from 'react';
-import type { Addition } from '../reviewDesk';
+import type { Addition } from '../desks/review';
 import { FormPanel } from './FormPanel';
 import { Problem } from './Problem';
 import { useReviewer } from './reviewer';

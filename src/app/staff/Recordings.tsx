@@ -1,10 +1,10 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { ClipInfo } from '../../records/types';
+import type { Studio } from '../desks/studio';
 import type { FullLesson } from '../lessons';
 import { type Recordings as Listed, listRecordings, type SentenceState } from '../recordings';
 import { nameOf } from '../shared/language';
 import type { Site } from '../site';
-import type { Studio } from '../studio';
 import { chosen as chosenOf, type Filter, fits, inParts, nextOpen } from './recordings/choice';
 import styles from './recordings/Recordings.module.css';
 import { Sentence } from './recordings/Sentence';

@@ -4,7 +4,7 @@ import { cloudAnswer, heardAndSpoken } from '../../records/engines';
 import { isMadeUp } from '../../records/invented';
 import type { Summary } from '../../records/summary';
 import type { By } from '../../records/types';
-import type { Addition } from '../reviewDesk';
+import type { Addition } from '../desks/review';
 import { headline } from './headline';
 import { Points } from './Points';
 import { Questions } from './Questions';

@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import { shortest } from '../../records/seal/secret-rules';
-import type { Room } from '../staffRoom';
+import type { Room } from '../desks/staffRoom';
 import { Code } from './Code';
 import { Problem } from './Problem';
 import { Secret } from './Secret';

@@ -1,7 +1,7 @@
 import { useMemo, useRef } from 'react';
+import { makeStudio } from '../desks/studio';
 import type { Kiosk } from '../kiosk';
 import type { KioskState } from '../state';
-import { makeStudio } from '../studio';
 import { unfiled } from './Erase';
 import { FirstRun } from './first/FirstRun';
 import { Keep } from './Keep';

@@ -3,7 +3,7 @@ import type { OutboxView } from '../../fhir/outbox';
 import { isInvented, isMadeUp } from '../../records/invented';
 import type { OutboxRow, VisitHeader } from '../../records/types';
 import { dayOf } from '../../records/ward/periods';
-import type { ShownFollowUp } from '../followOn';
+import type { ShownFollowUp } from '../desks/followOn';
 import { shortTime } from '../shared/dates';
 import styles from './Staff.module.css';
 

@@ -1,6 +1,6 @@
 import type { OutboxView } from '../../fhir/outbox';
 import type { Persistence, VisitHeader } from '../../records/types';
-import type { ShownFollowUp } from '../followOn';
+import type { ShownFollowUp } from '../desks/followOn';
 import type { OfflineState } from '../offline/keep';
 import type { RetentionView } from '../retention';
 import type { Sealing } from '../state';

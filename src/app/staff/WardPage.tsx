@@ -1,6 +1,6 @@
 import { useCallback, useEffect, useRef, useState } from 'react';
 import { inventedWard } from '../../records/invented';
-import type { Ward, WardRead } from '../ward';
+import type { Ward, WardRead } from '../desks/ward';
 import { Problem } from './Problem';
 import staff from './Staff.module.css';
 import { useAsked } from './useAsked';

@@ -1,6 +1,6 @@
 import { createContext, useContext } from 'react';
 import type { By } from '../../records/types';
-import type { Addition } from '../reviewDesk';
+import type { Addition } from '../desks/review';
 
 /** Whoever reviews a visit, and what they add to its record. */
 export interface Reviewer {

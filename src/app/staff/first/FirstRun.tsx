@@ -1,7 +1,7 @@
 import { type ReactNode, useEffect, useRef, useState } from 'react';
+import type { Room } from '../../desks/staffRoom';
+import type { Studio } from '../../desks/studio';
 import type { Site } from '../../site';
-import type { Room } from '../../staffRoom';
-import type { Studio } from '../../studio';
 import { SetUp } from '../SetUp';
 import styles from '../Staff.module.css';
 import own from './First.module.css';

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
 import type { Take, TakeVerdict } from '../../../hearing/audio/take';
-import type { Studio } from '../../studio';
+import type { Studio } from '../../desks/studio';
 import { Problem } from '../Problem';
 import styles from '../Staff.module.css';
 import own from './First.module.css';

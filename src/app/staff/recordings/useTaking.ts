@@ -1,7 +1,7 @@
 import { useCallback, useEffect, useReducer, useRef, useState } from 'react';
 import type { Take } from '../../../hearing/audio/take';
 import type { ClipInfo } from '../../../records/types';
-import type { Recordable, Studio } from '../../studio';
+import type { Recordable, Studio } from '../../desks/studio';
 import { verdicts } from './words';
 
 export type Phase =

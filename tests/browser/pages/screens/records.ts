@@ -1,7 +1,7 @@
 import { fill } from '../../../../machines/script';
-import type { FileSeen } from '../../../../src/app/keeping';
-import type { Room } from '../../../../src/app/staffRoom';
-import type { WardRead } from '../../../../src/app/ward';
+import type { FileSeen } from '../../../../src/app/desks/keeping';
+import type { Room } from '../../../../src/app/desks/staffRoom';
+import type { WardRead } from '../../../../src/app/desks/ward';
 import { problemOf } from '../../../../src/fhir/problem';
 import { derive, outcomes, type VisitRecord } from '../../../../src/records/derive';
 import { missedIn, recheckOf } from '../../../../src/records/recheck';

@@ -1,4 +1,5 @@
 import type { VisitView } from '../../../../machines/types';
+import type { Ward } from '../../../../src/app/desks/ward';
 import { Following } from '../../../../src/app/follow/Following';
 import { followView } from '../../../../src/app/follow/followView';
 import { readSite } from '../../../../src/app/site';
@@ -19,7 +20,6 @@ import { StartForm } from '../../../../src/app/staff/StartForm';
 import { Unreadable } from '../../../../src/app/staff/Unreadable';
 import { Visits } from '../../../../src/app/staff/Visits';
 import { Figures } from '../../../../src/app/staff/ward/Figures';
-import type { Ward } from '../../../../src/app/ward';
 import { viewOf } from '../../../../src/fhir/outbox';
 import { noVisits } from '../../../app/noVisits';
 import { common, language, module, name, nothing, several, teaching } from './asked';

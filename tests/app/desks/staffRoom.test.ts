@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { limits, StaffRoom } from '../../src/app/staffRoom';
-import type { Access, Session } from '../../src/records/seal/access';
-import type { VisitStore } from '../../src/records/types';
+import { limits, StaffRoom } from '../../../src/app/desks/staffRoom';
+import type { Access, Session } from '../../../src/records/seal/access';
+import type { VisitStore } from '../../../src/records/types';
 
 beforeEach(() => {
   vi.useFakeTimers();

@@ -1,11 +1,11 @@
-import type { FiledPage } from '../fhir/filed';
-import type { OutboxView } from '../fhir/outbox';
-import type { PatientAsked } from '../fhir/whose';
-import type { VisitStore } from '../records/types';
-import type { Outbox } from './outbox';
-import type { Site } from './site';
+import type { FiledPage } from '../../fhir/filed';
+import type { OutboxView } from '../../fhir/outbox';
+import type { PatientAsked } from '../../fhir/whose';
+import type { VisitStore } from '../../records/types';
+import type { Outbox } from '../outbox';
+import type { Site } from '../site';
+import type { StoredVisit } from '../state';
 import type { Room } from './staffRoom';
-import type { StoredVisit } from './state';
 
 export interface FilingParts {
   store: () => VisitStore;
@@ -31,7 +31,7 @@ export class FilingDesk {
     return this.#try(async () => {
       if (!recordServer || store().mode === 'read-only') return;
       // A piece of its own: most kiosks may never need it.
-      const { Outbox } = await import('./outbox');
+      const { Outbox } = await import('../outbox');
       this.#outbox = new Outbox({
         store: store(),
         server: { ...recordServer, kiosk: recordServer.kiosk ?? ward },
@@ -86,7 +86,7 @@ export class FilingDesk {
   /** Pages of what all kiosks have filed, newest first; each call gives the next one. */
   async filed({ recordServer }: Site): Promise<() => Promise<FiledPage>> {
     if (!recordServer) throw new Error('This site names no record server.');
-    const { readFiled } = await import('../fhir/filed');
+    const { readFiled } = await import('../../fhir/filed');
     return readFiled(recordServer);
   }
 

@@ -1,10 +1,10 @@
-import { StoreError } from '../records/errors';
-import type { VisitHeader, VisitStore } from '../records/types';
+import { StoreError } from '../../records/errors';
+import type { VisitHeader, VisitStore } from '../../records/types';
+import type { Site } from '../site';
+import type { KioskState, Page, Sealing, StoredVisit } from '../state';
 import type { FilingDesk } from './filing';
 import type { FollowOn } from './followOn';
-import type { Site } from './site';
 import type { StaffRoom } from './staffRoom';
-import type { KioskState, Page, Sealing, StoredVisit } from './state';
 
 /** Pages that show something of the records. */
 const staffOnly = new Set<Page['at']>([

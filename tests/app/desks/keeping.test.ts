@@ -1,14 +1,14 @@
 import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, describe, expect, test, vi } from 'vitest';
-import { KeepingDesk } from '../../src/app/keeping';
-import { readSite } from '../../src/app/site';
-import { limits, StaffRoom } from '../../src/app/staffRoom';
-import { openStore } from '../../src/records/open';
-import { visitId, wholeVisit } from '../records/fixtures';
-import { accessOf, device, odo, rue } from '../records/seal/kiosk';
+import { KeepingDesk } from '../../../src/app/desks/keeping';
+import { limits, StaffRoom } from '../../../src/app/desks/staffRoom';
+import { readSite } from '../../../src/app/site';
+import { openStore } from '../../../src/records/open';
+import { visitId, wholeVisit } from '../../records/fixtures';
+import { accessOf, device, odo, rue } from '../../records/seal/kiosk';
 
 // Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('../records/seal/cheap'));
+vi.mock('hash-wasm', () => import('../../records/seal/cheap'));
 
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();

@@ -1,7 +1,7 @@
-import type { Access, Session } from '../records/seal/access';
-import type { NewPerson, Person } from '../records/seal/people';
-import type { Deed, Entry } from '../records/seal/trail';
-import type { VisitStore } from '../records/types';
+import type { Access, Session } from '../../records/seal/access';
+import type { NewPerson, Person } from '../../records/seal/people';
+import type { Deed, Entry } from '../../records/seal/trail';
+import type { VisitStore } from '../../records/types';
 
 /** What staff may keep open, in ms. (45 CFR 164.312 (a)(2)(iii) asks for a time without naming it: common practice.) */
 export const limits = { idle: 120_000, most: 900_000 };

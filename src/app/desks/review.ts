@@ -1,6 +1,6 @@
-import type { By, VisitFact, VisitStore } from '../records/types';
+import type { By, VisitFact, VisitStore } from '../../records/types';
+import type { Page, StoredVisit } from '../state';
 import type { StaffRoom } from './staffRoom';
-import type { Page, StoredVisit } from './state';
 
 /** What staff may add to the record of a visit. */
 type Added = Extract<

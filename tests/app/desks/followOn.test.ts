@@ -1,12 +1,12 @@
 import { describe, expect, it, vi } from 'vitest';
-import { daysBack, FollowOn } from '../../src/app/followOn';
-import type { FullLesson } from '../../src/app/lessons';
-import type { Page, StoredVisit } from '../../src/app/state';
-import { derive } from '../../src/records/derive';
-import type { VisitFact, VisitHeader, VisitStart } from '../../src/records/types';
-import { logOf, otherId, started, startOf, texts, visitId, wholeVisit } from '../records/fixtures';
+import { daysBack, FollowOn } from '../../../src/app/desks/followOn';
+import type { FullLesson } from '../../../src/app/lessons';
+import type { Page, StoredVisit } from '../../../src/app/state';
+import { derive } from '../../../src/records/derive';
+import type { VisitFact, VisitHeader, VisitStart } from '../../../src/records/types';
+import { logOf, otherId, started, startOf, texts, visitId, wholeVisit } from '../../records/fixtures';
 
-vi.mock('../../src/app/services/sound', () => ({ wakeSound: () => {} }));
+vi.mock('../../../src/app/services/sound', () => ({ wakeSound: () => {} }));
 
 const lesson = { ...texts, judging: {} } as unknown as FullLesson;
 const sitting = {

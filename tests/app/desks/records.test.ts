@@ -1,8 +1,8 @@
 import { describe, expect, it, vi } from 'vitest';
-import { RecordsDesk } from '../../src/app/recordsDesk';
-import type { Page } from '../../src/app/state';
-import type { VisitHeader } from '../../src/records/types';
-import { visitId } from '../records/fixtures';
+import { RecordsDesk } from '../../../src/app/desks/records';
+import type { Page } from '../../../src/app/state';
+import type { VisitHeader } from '../../../src/records/types';
+import { visitId } from '../../records/fixtures';
 
 const at = '2026-03-02T14:00:00.000Z';
 const header = (signed?: VisitHeader['signed']): VisitHeader => ({

@@ -1,9 +1,9 @@
-import type { VisitStore } from '../records/types';
-import { loadCommon, offered } from './lessons';
-import { wakeSound } from './services/sound';
-import type { Site } from './site';
+import type { VisitStore } from '../../records/types';
+import { loadCommon, offered } from '../lessons';
+import { wakeSound } from '../services/sound';
+import type { Site } from '../site';
+import type { Sealing } from '../state';
 import type { Room } from './staffRoom';
-import type { Sealing } from './state';
 
 /*
  * Whether staff were led through the set-up of this kiosk, or did not want to be. Remembered by the browser; where it

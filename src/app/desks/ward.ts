@@ -1,15 +1,15 @@
-import { fill } from '../../machines/script';
-import type { DeriveTexts } from '../records/derive';
-import { inventedWard, isInvented } from '../records/invented';
-import type { Deed } from '../records/seal/trail';
-import type { VisitEvent, VisitStore } from '../records/types';
-import type { VisitDigest } from '../records/ward/digest';
-import { inventWard } from '../records/ward/invent';
-import { bringUpToDate } from '../records/ward/update';
-import { loadCommon, loadTaught, offered } from './lessons';
-import { particularsOf } from './particulars';
-import { download } from './shared/download';
-import type { Site } from './site';
+import { fill } from '../../../machines/script';
+import type { DeriveTexts } from '../../records/derive';
+import { inventedWard, isInvented } from '../../records/invented';
+import type { Deed } from '../../records/seal/trail';
+import type { VisitEvent, VisitStore } from '../../records/types';
+import type { VisitDigest } from '../../records/ward/digest';
+import { inventWard } from '../../records/ward/invent';
+import { bringUpToDate } from '../../records/ward/update';
+import { loadCommon, loadTaught, offered } from '../lessons';
+import { particularsOf } from '../particulars';
+import { download } from '../shared/download';
+import type { Site } from '../site';
 
 /** What is counted, and how many visits are not, by why. */
 export interface WardRead {

@@ -1,11 +1,11 @@
-import type { RecordRequest } from '../hearing/audio/record';
-import type { Take } from '../hearing/audio/take';
-import { writeWav } from '../hearing/audio/wav';
-import type { ClipInfo, ClipStore } from '../records/types';
-import { clipKey } from '../speaking/clip/key';
-import { playClip } from '../speaking/clip/play';
-import type { Speaking } from '../speaking/types';
-import type { Recorder } from './recorder';
+import type { RecordRequest } from '../../hearing/audio/record';
+import type { Take } from '../../hearing/audio/take';
+import { writeWav } from '../../hearing/audio/wav';
+import type { ClipInfo, ClipStore } from '../../records/types';
+import { clipKey } from '../../speaking/clip/key';
+import { playClip } from '../../speaking/clip/play';
+import type { Speaking } from '../../speaking/types';
+import type { Recorder } from '../recorder';
 
 /** A sentence to be kept in somebody's voice. */
 export interface Recordable {

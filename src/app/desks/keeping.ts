@@ -1,12 +1,12 @@
-import type { Opener } from '../records/backup/archive';
-import type { Restored } from '../records/backup/plan';
-import type { Checked } from '../records/backup/read';
-import type { Access } from '../records/seal/access';
-import type { VisitStore } from '../records/types';
-import type { Retention, RetentionView } from './retention';
-import type { Site } from './site';
+import type { Opener } from '../../records/backup/archive';
+import type { Restored } from '../../records/backup/plan';
+import type { Checked } from '../../records/backup/read';
+import type { Access } from '../../records/seal/access';
+import type { VisitStore } from '../../records/types';
+import type { Retention, RetentionView } from '../retention';
+import type { Site } from '../site';
+import type { Page } from '../state';
 import type { Room } from './staffRoom';
-import type { Page } from './state';
 
 export interface KeepingParts {
   store: () => VisitStore;
@@ -53,7 +53,7 @@ export class KeepingDesk implements Backups {
     void store().persist();
     if (!keepDays || store().mode !== 'disk') return;
     try {
-      const [access, { Retention }] = await Promise.all([store().access(), import('./retention')]);
+      const [access, { Retention }] = await Promise.all([store().access(), import('../retention')]);
       if (!access) return;
       this.#retention = new Retention({
         store: store(),

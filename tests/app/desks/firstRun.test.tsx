@@ -2,14 +2,14 @@
 import { act, cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { FirstRunDesk, rememberLedThrough, wasLedThrough } from '../../src/app/firstRun';
-import { readSite } from '../../src/app/site';
-import { FirstRun, type FirstRunParts } from '../../src/app/staff/first/FirstRun';
-import { SoundStep } from '../../src/app/staff/first/SoundStep';
-import { settingsOf } from '../../src/app/staff/first/settings';
-import type { Room } from '../../src/app/staffRoom';
-import { MicrophoneError } from '../../src/hearing/audio/microphone';
-import type { VisitHeader, VisitStore } from '../../src/records/types';
+import { FirstRunDesk, rememberLedThrough, wasLedThrough } from '../../../src/app/desks/firstRun';
+import type { Room } from '../../../src/app/desks/staffRoom';
+import { readSite } from '../../../src/app/site';
+import { FirstRun, type FirstRunParts } from '../../../src/app/staff/first/FirstRun';
+import { SoundStep } from '../../../src/app/staff/first/SoundStep';
+import { settingsOf } from '../../../src/app/staff/first/settings';
+import { MicrophoneError } from '../../../src/hearing/audio/microphone';
+import type { VisitHeader, VisitStore } from '../../../src/records/types';
 
 afterEach(cleanup);
 

@@ -1,13 +1,13 @@
-import type { Voice } from '../../machines';
-import { type FollowUp, followUps, type Looked, lookAt } from '../records/followUps';
-import { fill } from '../records/plain';
-import { type RecheckEntry, recheckOf } from '../records/recheck';
-import { nextIn, nextStart } from '../records/sitting';
-import type { VisitHeader, VisitStart } from '../records/types';
-import type { FullLesson } from './lessons';
-import { wakeSound } from './services/sound';
+import type { Voice } from '../../../machines';
+import { type FollowUp, followUps, type Looked, lookAt } from '../../records/followUps';
+import { fill } from '../../records/plain';
+import { type RecheckEntry, recheckOf } from '../../records/recheck';
+import { nextIn, nextStart } from '../../records/sitting';
+import type { VisitHeader, VisitStart } from '../../records/types';
+import type { FullLesson } from '../lessons';
+import { wakeSound } from '../services/sound';
+import type { Page, StoredVisit } from '../state';
 import type { StaffRoom } from './staffRoom';
-import type { Page, StoredVisit } from './state';
 
 /** Days back in which visits are looked through: whoever waits longer is looked after in another way (own choice). */
 export const daysBack = 14;

@@ -1,13 +1,13 @@
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
-import { FilingDesk, type FilingParts } from '../../src/app/filing';
-import { readSite } from '../../src/app/site';
-import type { StoredVisit } from '../../src/app/state';
-import type { OutboxView } from '../../src/fhir/outbox';
-import { derive } from '../../src/records/derive';
-import { MemoryStore } from '../../src/records/memory';
-import { everything, type FhirServer, startServer } from '../fhir/server';
-import { patientSystem, register } from '../fhir/world';
-import { started, texts, visitId } from '../records/fixtures';
+import { FilingDesk, type FilingParts } from '../../../src/app/desks/filing';
+import { readSite } from '../../../src/app/site';
+import type { StoredVisit } from '../../../src/app/state';
+import type { OutboxView } from '../../../src/fhir/outbox';
+import { derive } from '../../../src/records/derive';
+import { MemoryStore } from '../../../src/records/memory';
+import { everything, type FhirServer, startServer } from '../../fhir/server';
+import { patientSystem, register } from '../../fhir/world';
+import { started, texts, visitId } from '../../records/fixtures';
 
 let server: FhirServer;
 let view: OutboxView | null = null;
