@@ -135,6 +135,25 @@ describe('staff and trail', () => {
     expect((await screen.findByRole('alert')).textContent).toMatch(/already/);
   });
 
+  it.each([
+    ['Renew', 'Your secret (or the present code)', 'renewCode'],
+    ['Exchange', 'Your own secret, to exchange it', 'exchangeKey'],
+  ] as const)('nobody leaves while "%s" makes a code that is shown once', async (button, field, work) => {
+    let made = (_code: string) => {};
+    const making = new Promise<string>((done) => {
+      made = done;
+    });
+    await show(room({ [work]: () => making }));
+    await userEvent.type(screen.getByLabelText(field), 'four words and more');
+    await userEvent.click(screen.getByRole('button', { name: button }));
+    const leaves = ['Back', 'Close the records'].map((name) =>
+      screen.getByRole<HTMLButtonElement>('button', { name }),
+    );
+    expect(leaves.map(({ disabled }) => disabled)).toEqual([true, true]);
+    made('AAAA-BBBB');
+    expect(await screen.findByText(/AAAA-BBBB/)).toBeTruthy();
+  });
+
   it('says when the trail was changed', async () => {
     await show(room({ trail: async () => ({ entries: [], broken: 'entry 4 was changed' }) }));
     await screen.findByText(/was changed or cannot be read: entry 4 was changed/);

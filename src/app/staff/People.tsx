@@ -130,10 +130,10 @@ export function People({
     <main className={styles.staff} data-screen="people">
       <h1>Staff and trail</h1>
       <div className={styles.buttons}>
-        <button type="button" onClick={onBack}>
+        <button type="button" disabled={busy} onClick={onBack}>
           Back
         </button>
-        <button type="button" onClick={onClose}>
+        <button type="button" disabled={busy} onClick={onClose}>
           Close the records
         </button>
       </div>
