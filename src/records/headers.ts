@@ -52,6 +52,8 @@ export async function headerOf(
   now: () => string,
 ): Promise<{ header: VisitHeader | null; why: string | null; bad: BadRow[] }> {
   const row = await tx.objectStore('visits').get(visit);
+  // A row may be there and hold nothing.
+  const there = row !== undefined || (await tx.objectStore('visits').getKey(visit)) !== undefined;
   const last = await tx.objectStore('events').openKeyCursor(numberedEventsOf(visit), 'prev');
   const read = headerSchema.safeParse(row);
   if (read.success && read.data.visit === visit && read.data.next > (last?.key[1] ?? -1)) {
@@ -59,8 +61,8 @@ export async function headerOf(
   }
   const { good, bad, keys } = await rowsOf(tx, visit, now);
   const rebuilt = headerAfter(null, good);
-  if (row === undefined && !rebuilt) return { header: null, why: null, bad };
-  const why = row === undefined ? 'missing' : read.success ? 'does not match the log' : whyNot(read.error);
+  if (!there && !rebuilt) return { header: null, why: null, bad };
+  const why = !there ? 'missing' : read.success ? 'does not match the log' : whyNot(read.error);
   if (!rebuilt) return { header: null, why, bad };
   const taken = keys.map(([, seq]) => (seq < seqLimit ? Math.floor(seq) + 1 : 0));
   // Numbers of events that were set aside are not given twice.

@@ -96,6 +96,18 @@ test.each<[string, 'visits' | 'events', IDBValidKey]>([
   expect(await meddle((db) => db.getKey(where, key as never))).toBe(undefined);
 });
 
+test('a header that holds nothing and belongs to no log is set aside once and told', async () => {
+  const { open, told } = device();
+  const store = await open();
+  await store.append(visitId, wholeVisit);
+  await meddle((db) => db.put('visits', undefined as never, ''));
+  for (let look = 0; look < 3; look += 1)
+    expect((await store.list()).map(({ visit }) => visit)).toEqual([visitId]);
+  expect(told.map(({ store, where }) => [store, where])).toEqual([['visits', 'header of the visit']]);
+  expect(await store.setAside()).toHaveLength(1);
+  expect(await meddle((db) => db.count('visits'))).toBe(1);
+});
+
 test('a wrong key in the slot of the running visit takes none of its entries away', async () => {
   const { store, slot, open, told } = await sealedDevice();
   await store.append(visitId, wholeVisit.slice(0, 5));
