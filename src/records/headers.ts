@@ -122,8 +122,11 @@ export async function headersOf(
     const { header, why, bad: unread } = await headerOf(tx, visit, now);
     if (why !== null) amiss.push(visit);
     if (header) headers.set(visit, header);
-    // Where nothing of a log can be read there is no visit that would show it.
-    else bad.push(...unread);
+    else {
+      // Where nothing of a log can be read there is no visit that would show it.
+      headers.delete(visit);
+      bad.push(...unread);
+    }
   }
   return { headers: [...headers.values()], amiss, bad };
 }

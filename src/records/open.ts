@@ -59,7 +59,11 @@ class SteadyStore implements VisitStore {
 
   append(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
     // One after the other, so that facts keep their order when the disk fails in between.
-    const mine = this.#turn.then(() => this.#append(visit, facts));
+    return this.#inTurn(() => this.#append(visit, facts));
+  }
+
+  #inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const mine = this.#turn.then(work);
     this.#turn = mine.catch(() => undefined);
     return mine;
   }
@@ -165,14 +169,16 @@ class SteadyStore implements VisitStore {
     return this.disk.access();
   }
 
-  async takeUp(visit: string): Promise<void> {
-    if (!this.#memory?.has(visit)) await this.disk.takeUp(visit);
-    this.#takenUp.add(visit);
+  takeUp(visit: string): Promise<void> {
+    return this.#inTurn(async () => {
+      if (!this.#memory?.has(visit)) await this.disk.takeUp(visit);
+      this.#takenUp.add(visit);
+    });
   }
 
   putDown(): void {
     // Not before what is on its way is written.
-    this.#turn = this.#turn.then(() => {
+    void this.#inTurn(async () => {
       this.#takenUp.clear();
       this.#known.clear();
       this.disk.putDown();

@@ -165,8 +165,9 @@ class DiskStore implements VisitStore {
 
   #visitRows = (visit: string) => this.#read((tx) => rowsOf(tx, visit, this.#now));
 
-  async takeUp(visit: string): Promise<void> {
-    await this.#sealed?.takeUp(visit);
+  takeUp(visit: string): Promise<void> {
+    // After what is on its way of another one, which needs its own key.
+    return this.#inTurn(async () => this.#sealed?.takeUp(visit));
   }
 
   putDown(): void {

@@ -108,6 +108,20 @@ test('a header that holds nothing and belongs to no log is set aside once and to
   expect(await meddle((db) => db.count('visits'))).toBe(1);
 });
 
+test('a sound header of a log in which nothing can be read is not listed by the look that sets it aside', async () => {
+  const { open, told } = device();
+  const store = await open();
+  await store.append(visitId, [started()]);
+  store.close();
+  await meddle((db) => db.put('events', 'garbage', [visitId, 0]));
+  await meddle((db) => db.put('events', 'garbage', [visitId, 1]));
+  const after = await open();
+  expect(await after.list()).toEqual([]);
+  expect(told.map(({ store }) => store).sort()).toEqual(['events', 'events', 'visits']);
+  expect(await after.list()).toEqual([]);
+  expect(told).toHaveLength(3);
+});
+
 test('a wrong key in the slot of the running visit takes none of its entries away', async () => {
   const { store, slot, open, told } = await sealedDevice();
   await store.append(visitId, wholeVisit.slice(0, 5));
@@ -126,15 +140,22 @@ test('a wrong key in the slot of the running visit takes none of its entries awa
   expect(facts(await after.events(visitId))).toEqual(wholeVisit);
 });
 
-test('a running visit whose stored key is lost goes on under the same one, and staff read all of it', async () => {
-  const { store, access } = await sealedDevice();
-  await store.append(visitId, wholeVisit.slice(0, 5));
-  await meddle((db) => db.delete('keys', visitId));
-  await store.append(visitId, wholeVisit.slice(5));
-  store.putDown();
-  await access.open(rue.id, rue.secret);
-  expect(facts(await store.events(visitId))).toEqual(wholeVisit);
-});
+test.each<[string, (db: Parameters<Parameters<typeof meddle>[0]>[0]) => Promise<unknown>]>([
+  ['lost', (db) => db.delete('keys', visitId)],
+  ['no key', (db) => db.put('keys', 'garbage', visitId)],
+  ['nothing', (db) => db.put('keys', undefined, visitId)],
+])(
+  'a running visit whose stored key is %s goes on under the same one, and staff read all of it',
+  async (_how, harm) => {
+    const { store, access } = await sealedDevice();
+    await store.append(visitId, wholeVisit.slice(0, 5));
+    await meddle(harm);
+    await store.append(visitId, wholeVisit.slice(5));
+    store.putDown();
+    await access.open(rue.id, rue.secret);
+    expect(facts(await store.events(visitId))).toEqual(wholeVisit);
+  },
+);
 
 test('a visit that has ended and whose stored key is lost gets no other one: nothing of it is taken away', async () => {
   const { store, access, told } = await sealedDevice();

@@ -11,15 +11,16 @@ import {
   setAsideSchema,
 } from '../rows';
 import { type Bytes, rawOf } from '../seal/box';
+import { sealEvent } from '../seal/events';
 import { type Change, fileStores, type Ledger } from '../seal/ledger';
 import type { Row as StaffRow } from '../seal/people';
 import type { Sealer } from '../seal/sealer';
 import { openWith, readCode } from '../seal/secret';
 import { type Deed, headSchema, type Head as TrailHead } from '../seal/trail';
 import { privateKeyOf, publicKeyOf, rewrap, unwrap, type WardRow } from '../seal/ward';
-import type { VisitHeader } from '../types';
+import type { VisitEvent, VisitHeader } from '../types';
 import { BackupError } from './errors';
-import { type BackupRecord, type Head, same, type VisitInFile } from './format';
+import { type BackupRecord, type Head, noKey, same, type VisitInFile } from './format';
 import { fileKey } from './key';
 import { whatLies } from './lies';
 import { type Home, Plan, type Restored } from './plan';
@@ -168,19 +169,24 @@ export class Archive {
   async *#visit(visit: string): AsyncGenerator<BackupRecord> {
     const { header, at, rows, wrapped: key, outbox } = await whatLies(this.db, visit);
     const events: VisitInFile['events'] = [];
-    for (const [index, row] of rows.entries()) {
-      const read = readEvent(at[index], row);
-      if ('event' in read && 'sealed' in read.event) events.push(read.event);
+    const read = rows.map((row, index) => readEvent(at[index], row));
+    // One that a full disk kept from being sealed is sealed in the file.
+    const good = read.flatMap((one) => ('event' in one ? [one.event] : []));
+    const open = key === undefined && good.length > 0 && !good.some((event) => 'sealed' in event);
+    const made = open ? await this.desk.sealer()?.newKey(visit) : undefined;
+    for (const [index, one] of read.entries()) {
+      if ('event' in one && 'sealed' in one.event) events.push(one.event);
+      else if ('event' in one && made) events.push(await sealEvent(made.key, one.event as VisitEvent));
       else {
-        const why = 'why' in read ? read.why : 'it was not sealed';
-        yield this.#aside('events', at[index], row, why);
+        const why = 'why' in one ? one.why : 'it was not sealed';
+        yield this.#aside('events', at[index], rows[index], why);
       }
     }
     const last = Math.max(-1, ...events.map(({ seq }) => seq));
     yield {
       kind: 'visit',
       visit,
-      key: key instanceof Uint8Array ? (key as Bytes) : new Uint8Array(0),
+      key: made?.wrapped ?? (key instanceof Uint8Array ? (key as Bytes) : noKey),
       next: Math.max(headerSchema.safeParse(header).data?.next ?? 0, last + 1),
       events,
       outbox: outbox === undefined ? null : (readOutbox(outbox) ?? { ...freshRow(visit), doubtful: true }),

@@ -56,7 +56,7 @@ export const recordSchema = z.discriminatedUnion('kind', [
   record('trail-head', { seq: z.int().check(z.gte(0)), hash: z.string() }),
   record('visit', {
     visit: z.uuid(),
-    /** Its data key, wrapped to the key of the ward. */
+    /** Its data key, wrapped to the key of the ward; `noKey`: it was lost. */
     key: bytes,
     /** Number the next event gets: those of events that were set aside are not given twice. */
     next: z.int().check(z.gte(0)),
@@ -68,6 +68,8 @@ export const recordSchema = z.discriminatedUnion('kind', [
 ]);
 export type BackupRecord = z.infer<typeof recordSchema>;
 export type VisitInFile = Extract<BackupRecord, { kind: 'visit' }>;
+
+export const noKey: Bytes = new Uint8Array(0);
 
 export const sha256 = async (all: Bytes): Promise<Bytes> =>
   new Uint8Array(await crypto.subtle.digest('SHA-256', all));

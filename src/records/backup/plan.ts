@@ -89,7 +89,9 @@ export class Plan {
   async #add(visit: VisitInFile): Promise<void> {
     const events = [...visit.events].sort((a, b) => a.seq - b.seq);
     const header = headerAfter(null, events);
-    this.#keys.push({ visit: visit.visit, wrapped: await this.home.wrapped(visit) });
+    // None stands in the way of the right one, should that come with another file.
+    if (visit.key.length > 0)
+      this.#keys.push({ visit: visit.visit, wrapped: await this.home.wrapped(visit) });
     // Without an entry that can be read it is in no list; its key may still open what was set aside.
     if (!header) return;
     this.#headers.push({ header: { ...header, next: Math.max(header.next, visit.next) }, before: null });

@@ -43,9 +43,9 @@ export class Sealer {
     return newVisitKey(this.publicKey, visit);
   }
 
-  /** The key at hand once more wrapped, for a visit whose own was lost; null: it is another visit's. */
-  async keyAgain(visit: string): Promise<{ key: CryptoKey; wrapped: Bytes } | null> {
-    if (this.#running?.visit !== visit) return null;
+  /** The key at hand once more wrapped, for a visit whose own was lost. Throws 'broken-seal' when it is another visit's. */
+  async keyAgain(visit: string): Promise<{ key: CryptoKey; wrapped: Bytes }> {
+    if (this.#running?.visit !== visit) throw new StoreError('broken-seal', `visit ${visit}: it is lost`);
     const { key } = this.#running;
     return { key, wrapped: await wrap(this.publicKey, key, visit) };
   }

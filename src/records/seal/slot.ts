@@ -50,7 +50,8 @@ const fileName = 'running-visit';
 /** For the worker, ms. No visit waits longer for it. */
 const patience = 3_000;
 
-function put(bytes: Bytes): Promise<void> {
+// async: a worker that may not even be made rejects like one that does not answer.
+async function put(bytes: Bytes): Promise<void> {
   let timer: ReturnType<typeof setTimeout>;
   const worker = new Worker(new URL('./slot-worker.ts', import.meta.url), { type: 'module' });
   const written = new Promise<void>((done, failed) => {

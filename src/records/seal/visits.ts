@@ -58,7 +58,7 @@ export class SealedVisits {
       wrapped: await tx.objectStore('keys').get(visit),
     }));
     const added = toEvents(visit, before?.next ?? 0, shelf.now(), facts);
-    const made = wrapped === undefined ? await this.#keyMade(visit, before) : null;
+    const made = wrapped instanceof Uint8Array ? null : await this.#keyMade(visit, before);
     const key = made?.key ?? (await sealer.keyFor(visit, wrapped));
     // What is added after the end must not bring the key of the visit back onto the device.
     if (!before?.finished) await sealer.run(visit, key);
@@ -74,7 +74,7 @@ export class SealedVisits {
         await tx.objectStore('events').add(row, [visit, row.seq]);
       });
       if (made?.wrapped)
-        puts.push((async () => void (await tx.objectStore('keys').add(made.wrapped, visit)))());
+        puts.push((async () => void (await tx.objectStore('keys').put(made.wrapped, visit)))());
       await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, rows), visit)]);
     });
     if (facts.some(({ type }) => type === 'finished')) await this.#takeKeyOff();
@@ -94,9 +94,7 @@ export class SealedVisits {
     const { good } = await this.shelf.read((tx) => this.shelf.rows(tx, visit));
     if (good.length > 0 && !good.some((row) => 'sealed' in row))
       return { key: await this.#sealVisit(visit), wrapped: null };
-    const made = await this.sealer.keyAgain(visit);
-    if (!made) throw new StoreError('broken-seal', `visit ${visit}: it is lost`);
-    return made;
+    return this.sealer.keyAgain(visit);
   }
 
   /** Throws 'sealed' while nobody has opened, 'broken-seal' when the key of the visit opens nothing of it. */
@@ -207,7 +205,7 @@ export class SealedVisits {
     );
     await shelf.write(async (tx) => {
       await Promise.all([
-        tx.objectStore('keys').add(wrapped, visit),
+        tx.objectStore('keys').put(wrapped, visit),
         // async: as above.
         ...rows.map(async (row) => tx.objectStore('events').put(row, [visit, row.seq])),
         ...sealedAsides.map(async ({ at, row }) => tx.objectStore('set-aside').put(row, at)),
@@ -217,11 +215,8 @@ export class SealedVisits {
   }
 
   /** Another key than the lost one would stand in the way of the right one, should that come back with a backup. */
-  async #keyToSeal(visit: string, rows: readonly (VisitEvent | SealedRow)[]) {
-    if (!rows.some((row) => 'sealed' in row)) return this.sealer.newKey(visit);
-    const again = await this.sealer.keyAgain(visit);
-    if (!again) throw new StoreError('broken-seal', `visit ${visit}: it is lost`);
-    return again;
+  #keyToSeal(visit: string, rows: readonly (VisitEvent | SealedRow)[]) {
+    return rows.some((row) => 'sealed' in row) ? this.sealer.keyAgain(visit) : this.sealer.newKey(visit);
   }
 
   async #takeKeyOff(): Promise<void> {

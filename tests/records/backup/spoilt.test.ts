@@ -74,3 +74,39 @@ test.each<[string, (db: Parameters<Parameters<Kiosk['meddle']>[0]>[0]) => Promis
   expect((await store.events(visitId)).map(({ fact }) => fact)).toEqual(wholeVisit);
   expect(await store.setAside()).toEqual([]);
 });
+
+test('a visit that lies open because the disk was too full to seal it is in the file like others, and sealed there', async () => {
+  const one = await kiosk();
+  await fill(one.store, [[visitId, wholeVisit]]);
+  const { put } = IDBObjectStore.prototype;
+  const full = vi.spyOn(IDBObjectStore.prototype, 'put').mockImplementation(function (
+    this: IDBObjectStore,
+    ...given
+  ) {
+    if (this.name === 'events') throw new DOMException('no room', 'QuotaExceededError');
+    return put.apply(this, given);
+  });
+  await one.access.setUp(rue);
+  const file = await saved(one);
+  full.mockRestore();
+  const other = await kiosk();
+  expect(await restored(other, file)).toMatchObject({ added: 1 });
+  expect((await other.store.events(visitId)).map(({ fact }) => fact)).toEqual(wholeVisit);
+  expect(await other.store.setAside()).toEqual([]);
+  expect(JSON.stringify(await other.rows())).not.toContain('lips tight round it');
+  // Where it came from, it is the same visit.
+  expect(await restored(one, file)).toMatchObject({ added: 0, same: 1, differ: 0 });
+});
+
+test('a visit whose key is not in the file keeps no empty key in the place of the right one', async () => {
+  const one = await sealedKiosk();
+  await fill(one.store, [[visitId, wholeVisit]]);
+  const good = await saved(one);
+  await one.meddle((db) => db.delete('keys', visitId));
+  const without = await saved(one);
+  const other = await kiosk();
+  expect(await restored(other, without)).toMatchObject({ added: 1 });
+  expect(await other.meddle((db) => db.count('keys'))).toBe(0);
+  expect(await restored(other, good)).toMatchObject({ longer: 1, differ: 0 });
+  expect((await other.store.events(visitId)).map(({ fact }) => fact)).toEqual(wholeVisit);
+});

@@ -292,6 +292,35 @@ test('what is on its way to the disk when a visit leaves the screen is stored', 
   expect(facts(await store.events(otherId))).toEqual(other);
 });
 
+test.each([
+  ['on the disk', (one: ReturnType<typeof device>) => one.open()],
+  [
+    'that goes on when the disk fails',
+    (one: ReturnType<typeof device>) => openStore({ ...one.options, onTrouble: () => {} }),
+  ],
+])(
+  'a visit taken up while the one before is still being written has its key: a store %s',
+  async (_which, openIt) => {
+    const one = device();
+    const store = await openIt(one);
+    const access = await accessOf(store);
+    await access.setUp(rue);
+    await store.append(otherId, other);
+    await store.append(visitId, wholeVisit.slice(0, 5));
+    const late = store.append(visitId, wholeVisit.slice(5, 9));
+    store.putDown();
+    const taken = store.takeUp(otherId);
+    await Promise.all([late, taken]);
+    await access.close('gone on with');
+    const more = { type: 'question' as const, text: 'And at night?', answer: null };
+    await store.append(otherId, [more]);
+    store.putDown();
+    await access.open(rue.id, rue.secret);
+    expect(facts(await store.events(otherId))).toEqual([...other, more]);
+    expect(facts(await store.events(visitId))).toEqual(wholeVisit.slice(0, 9));
+  },
+);
+
 test('a disk too full to seal what was there before keeps nobody out: it is told, and sealed once there is room', async () => {
   const told: string[] = [];
   const { open } = device({ onKeyLeft: (sentence) => told.push(sentence) });
