@@ -28,7 +28,7 @@ export function diskAsides({ database, now, tell }: Parts): Asides {
       const move = async (tx: Writing) => {
         for (const each of bad) if (await stillBad(tx, each)) moved.push(each);
         for (const { key, found } of moved) {
-          const store = storeOf(found);
+          const { store } = found;
           await tx.objectStore('set-aside').add(found);
           if (store === 'outbox' && isVisitId(key)) {
             // It is not known whether it was filed.
@@ -54,11 +54,9 @@ export function diskAsides({ database, now, tell }: Parts): Asides {
   };
 }
 
-const storeOf = ({ store }: SetAside) => store as Exclude<typeof store, 'set-aside'>;
-
 /** Since it was read, another look may have moved it, its visit may have been erased, or a good one took its place. */
 async function stillBad(tx: Writing, { key, found }: BadRow): Promise<boolean> {
-  const store = storeOf(found);
+  const { store } = found;
   const rows = tx.objectStore(store);
   // A row may be there and hold nothing.
   if ((await rows.getKey(key as EventKey & string)) === undefined) return false;

@@ -1,8 +1,8 @@
-import { type IDBPDatabase, type IDBPTransaction, openDB } from 'idb';
+import { type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from 'idb';
 import { StoreError, toStoreError } from './errors';
 import { type Disk, type Migration, migrate } from './migrations';
 
-export type StoreName = 'visits' | 'events' | 'outbox' | 'clips' | 'set-aside' | 'keys' | 'digests';
+export type StoreName = StoreNames<Disk>;
 export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
 export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
 
@@ -59,8 +59,8 @@ export class Database {
     return database;
   }
 
-  has(store: keyof Disk): boolean {
-    return this.db.objectStoreNames.contains(store as StoreName);
+  has(store: StoreName): boolean {
+    return this.db.objectStoreNames.contains(store);
   }
 
   async read<T>(stores: StoreName[], work: (tx: Reading) => Promise<T>): Promise<T> {

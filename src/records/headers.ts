@@ -6,11 +6,12 @@ import {
   headerSchema,
   readEvent,
   type SealedRow,
+  type SpoiltRow,
   setAsideSchema,
   whyNot,
 } from './rows';
 import { seqLimit } from './schema';
-import type { SetAside, VisitEvent, VisitHeader } from './types';
+import type { VisitEvent, VisitHeader } from './types';
 
 /*
  * Headers of visits as they are read back: as stored where they are sound, else made anew from the log. Nothing here
@@ -24,7 +25,7 @@ const numberedEventsOf = (visit: string) => IDBKeyRange.bound([visit, 0], [visit
 /** A row that cannot stand where it stands. */
 export interface BadRow {
   key: IDBValidKey;
-  found: SetAside;
+  found: SpoiltRow;
 }
 
 /** The rows of a visit, and those that cannot be read as events. */

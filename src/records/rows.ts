@@ -129,7 +129,7 @@ export function rowToKeep(there: OutboxRow | null, row: OutboxRow): OutboxRow {
 }
 
 /** Can a visit have this id? */
-export const isVisitId = (key: unknown): key is string => outboxSchema.shape.visit.safeParse(key).success;
+export const isVisitId = (key: unknown): key is string => z.uuid().safeParse(key).success;
 
 /** A stored row; null: there is none, or it cannot be read. */
 export const readOutbox = (row: unknown): OutboxRow | null => outboxSchema.safeParse(row).data ?? null;
@@ -230,13 +230,16 @@ export function newestFirst(headers: VisitHeader[]): VisitHeader[] {
   return headers.sort((a, b) => order(b.startedAt, a.startedAt) || order(a.visit, b.visit));
 }
 
-export function aside(
-  store: 'events' | 'visits' | 'clips' | 'outbox',
+/** What is set aside of a row that cannot stand where it stands. */
+export type SpoiltRow<S = Exclude<SetAside['store'], 'set-aside'>> = SetAside & { store: S };
+
+export function aside<S extends SpoiltRow['store']>(
+  store: S,
   key: unknown,
   found: unknown,
   why: string,
   at: string,
-): SetAside {
+): SpoiltRow<S> {
   const parts = Array.isArray(key) ? key : [key];
   const visit = store !== 'clips' && typeof parts[0] === 'string' ? parts[0] : '';
   const where = {

@@ -1,3 +1,4 @@
+import { writeAdded } from './added';
 import { type Asides, diskAsides } from './asides';
 import { diskClips } from './clips';
 import { Database, type Reading, type StoreName, type Writing } from './database';
@@ -5,7 +6,7 @@ import { StoreError, toStoreError } from './errors';
 import { everyEventOf, headerOf, headersOf, headerWithoutSign, rowsOf } from './headers';
 import { type Migration, migrations } from './migrations';
 import { diskOutbox } from './outbox';
-import { aside, headerAfter, newestFirst, readOutbox, rowAfter, toEvents, touchesOutbox } from './rows';
+import { aside, headerAfter, newestFirst, toEvents, touchesOutbox } from './rows';
 import type { Access } from './seal/access';
 import type { Slot } from './seal/slot';
 import type { SealedVisits, Shelf } from './seal/visits';
@@ -119,24 +120,13 @@ class DiskStore implements VisitStore {
   }
 
   async #appendPlain(visit: string, facts: VisitFact[]): Promise<VisitEvent[]> {
-    const files = touchesOutbox(facts);
     const work = async (tx: Writing) => {
       const { header } = await headerOf(tx, visit, this.#now);
       const added = toEvents(visit, header?.next ?? 0, this.#now(), facts);
-      // In one step with the log: no visit that is to be filed may be forgotten by a crash in between.
-      if (files) {
-        const outbox = tx.objectStore('outbox');
-        const row = rowAfter(readOutbox(await outbox.get(visit)), visit, facts);
-        if (row) await outbox.put(row, visit);
-      }
-      // async: a put that throws at once then rejects like the others, and none goes unheard.
-      const puts = added.map(async (event) => {
-        await tx.objectStore('events').add(event, [visit, event.seq]);
-      });
-      await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, added), visit)]);
+      await writeAdded(tx, visit, facts, header, added);
       return added;
     };
-    return this.#write(work, files ? filedStores : visitStores);
+    return this.#write(work, touchesOutbox(facts) ? filedStores : visitStores);
   }
 
   async events(visit: string): Promise<VisitEvent[]> {
@@ -178,7 +168,7 @@ class DiskStore implements VisitStore {
   async access(): Promise<Access | null> {
     if (this.mode === 'read-only' || !this.database.has('desk')) return null;
     this.#access ??= import('./seal/access').then(({ Access }) =>
-      Access.load(this.database.db, {
+      Access.load(this.database, {
         sealer: () => this.#sealed?.sealer ?? null,
         begin: (first) => this.#takeSeal(first),
         now: () => this.#now(),

@@ -59,14 +59,7 @@ async function goodDisk(sealed: boolean): Promise<{ rows: Row[]; held: Held | nu
     await access.close('left');
   } else await access.noteNameless('erased', newId);
   store.close();
-  const rows = await meddle(async (db) => {
-    const all: Row[] = [];
-    for (const name of db.objectStoreNames) {
-      const [keys, values] = await Promise.all([db.getAllKeys(name), db.getAll(name)]);
-      for (const [at, key] of keys.entries()) all.push({ store: name, key, value: values[at] });
-    }
-    return all;
-  });
+  const rows = await lying();
   return { rows, held: one.slot.held };
 }
 

@@ -150,7 +150,7 @@ export class Archive {
   }
 
   #aside(store: 'events' | 'clips', key: unknown, row: unknown, why: string): BackupRecord {
-    return { kind: 'set-aside', row: { ...aside(store, key, row ?? null, why, this.desk.now()), store } };
+    return { kind: 'set-aside', row: aside(store, key, row ?? null, why, this.desk.now()) };
   }
 
   /** What belongs to nothing that could be restored goes along all the same. */

@@ -1,7 +1,6 @@
-import type { IDBPDatabase } from 'idb';
 import type { Archive, Desk } from '../backup/archive';
+import type { Database } from '../database';
 import { StoreError, toStoreError } from '../errors';
-import type { Disk } from '../migrations';
 import type { VisitHeader } from '../types';
 import type { Bytes } from './box';
 import { AccessError } from './errors';
@@ -42,16 +41,16 @@ export class Access {
   readonly #people: People;
 
   private constructor(
-    private readonly db: IDBPDatabase<Disk>,
+    private readonly database: Database,
     private readonly parts: Parts,
     /** For what is no business of anybody who has opened. */
     readonly ledger: Ledger,
   ) {
-    this.#people = new People(db, parts.now);
+    this.#people = new People(database.db, parts.now);
   }
 
-  static async load(db: IDBPDatabase<Disk>, parts: Parts): Promise<Access> {
-    return new Access(db, parts, await Ledger.load(db, parts.now));
+  static async load(database: Database, parts: Parts): Promise<Access> {
+    return new Access(database, parts, await Ledger.load(database, parts.now));
   }
 
   get session(): Session | null {
@@ -182,9 +181,9 @@ export class Access {
       const { code, row: kept } = await this.#people.newCode(privateKey);
       const [from, to] = await Promise.all([privateKeyOf(before), publicKeyOf(publicKey)]);
       await this.parts.begin(async () => {
-        const visits = await this.db.getAllKeys('keys');
+        const visits = await this.database.db.getAllKeys('keys');
         const wrapped = await Promise.all(
-          visits.map(async (visit) => rewrap(from, to, await this.db.get('keys', visit), visit)),
+          visits.map(async (visit) => rewrap(from, to, await this.database.db.get('keys', visit), visit)),
         );
         await this.ledger.record(
           this.#deed('key-exchanged'),
@@ -210,7 +209,7 @@ export class Access {
   remove(id: string): Promise<void> {
     return this.#inTurn(async () => {
       if (id === this.#session?.id) throw new AccessError('Nobody can remove their own id.');
-      if (id === envelope || (await this.db.getKey('staff', id)) === undefined)
+      if (id === envelope || (await this.database.db.getKey('staff', id)) === undefined)
         throw new AccessError(`There is no “${id}”.`);
       await this.ledger.record(this.#deed('staff-removed', { detail: id }), (tx) =>
         tx.objectStore('staff').delete(id),
@@ -237,14 +236,14 @@ export class Access {
   /** Backup and restore, a piece of their own. */
   async archive(): Promise<Archive> {
     const { Archive } = await import('../backup/archive');
-    return new Archive(this.db, {
+    return new Archive(this.database.db, {
       envelope,
       now: this.parts.now,
       ledger: this.ledger,
       sealer: this.parts.sealer,
       session: () => this.#session?.id ?? null,
       list: this.parts.list,
-      ward: async () => wardRowSchema.safeParse(await this.db.get('desk', 'ward')).data ?? null,
+      ward: async () => wardRowSchema.safeParse(await this.database.db.get('desk', 'ward')).data ?? null,
       staff: () => this.#people.rows(),
       again: (secret) => this.#inTurn(async () => (await this.#again(secret)).privateKey),
       note: (what, detail) => this.note(what, undefined, detail),
@@ -273,8 +272,8 @@ export class Access {
   };
 
   #tried(id: string, secret: string): Promise<{ row: Row; privateKey: Bytes }> {
-    const { db, ledger } = this;
-    return tryToOpen({ db, ledger, people: this.#people, now: this.parts.now }, id, secret);
+    const { database, ledger } = this;
+    return tryToOpen({ db: database.db, ledger, people: this.#people, now: this.parts.now }, id, secret);
   }
 
   /** The secret of whoever has opened, once more. */

@@ -1,45 +1,32 @@
-import type { IDBPDatabase, IDBPTransaction } from 'idb';
 import * as z from 'zod/mini';
-import { toStoreError } from '../errors';
-import type { Disk } from '../migrations';
+import type { Database, StoreName, Writing } from '../database';
 import { type ClockMemory, clockSchema, freshClock } from '../retention';
 import { type Deed, type Entry, endOf, entryAfter, type Head, readTrail } from './trail';
 
 const timeSchema = z.looseObject({ at: z.iso.datetime() });
 
-type Stores =
-  | 'staff'
-  | 'desk'
-  | 'trail'
-  | 'keys'
-  | 'visits'
-  | 'events'
-  | 'outbox'
-  | 'set-aside'
-  | 'clips'
-  | 'digests';
-const always: Stores[] = ['staff', 'desk', 'trail', 'keys'];
+const always: StoreName[] = ['staff', 'desk', 'trail', 'keys'];
 
 /** What visits and recordings lie in. */
-export const fileStores: Stores[] = ['visits', 'events', 'outbox', 'set-aside', 'clips'];
+export const fileStores: StoreName[] = ['visits', 'events', 'outbox', 'set-aside', 'clips'];
 
-export type Change = (tx: IDBPTransaction<Disk, Stores[], 'readwrite'>) => unknown;
+export type Change = (tx: Writing) => unknown;
 
 /** Where the trail is written. Whoever calls sees to it that one thing is done after the other. */
 export class Ledger {
   private constructor(
-    private readonly db: IDBPDatabase<Disk>,
+    private readonly database: Database,
     private readonly now: () => string,
     private head: Head,
   ) {}
 
-  static async load(db: IDBPDatabase<Disk>, now: () => string): Promise<Ledger> {
-    const tx = db.transaction(['trail', 'desk']);
+  static async load(database: Database, now: () => string): Promise<Ledger> {
+    const tx = database.db.transaction(['trail', 'desk']);
     const [head, seqs] = await Promise.all([
       tx.objectStore('desk').get('head'),
       tx.objectStore('trail').getAllKeys(),
     ]);
-    return new Ledger(db, now, endOf(head, seqs));
+    return new Ledger(database, now, endOf(head, seqs));
   }
 
   /** Is there an entry yet? */
@@ -55,7 +42,7 @@ export class Ledger {
   async record(
     deed: Deed,
     change: Change = () => {},
-    more: Stores[] = [],
+    more: StoreName[] = [],
     before = this.head,
   ): Promise<void> {
     const entry = await entryAfter(before, this.now(), deed);
@@ -69,28 +56,15 @@ export class Ledger {
   }
 
   /** All of it or none. */
-  async write(change: Change, more: Stores[] = []): Promise<void> {
-    const tx = this.db.transaction([...always, ...more], 'readwrite', { durability: 'strict' });
-    tx.done.catch(() => {}); // reported below, once
-    try {
-      await change(tx);
-      await tx.done;
-    } catch (cause) {
-      const root = tx.error ?? cause;
-      try {
-        tx.abort();
-      } catch {
-        // it is over already
-      }
-      throw toStoreError(root);
-    }
+  async write(change: Change, more: StoreName[] = []): Promise<void> {
+    await this.database.write([...always, ...more], async (tx) => void (await change(tx)));
   }
 
   /** What is remembered of the device's clock, and when the last entry was written. */
   async clock(): Promise<{ memory: ClockMemory; last: string | null }> {
-    const last = await this.db.transaction('trail').store.openCursor(null, 'prev');
+    const last = await this.database.db.transaction('trail').store.openCursor(null, 'prev');
     const at = timeSchema.safeParse(last?.value);
-    const memory = clockSchema.safeParse(await this.db.get('desk', 'clock'));
+    const memory = clockSchema.safeParse(await this.database.db.get('desk', 'clock'));
     return { memory: memory.data ?? freshClock, last: at.data?.at ?? null };
   }
 
@@ -100,7 +74,7 @@ export class Ledger {
 
   /** Oldest first, and what is the matter with it; null: nothing. */
   async entries(): Promise<{ entries: Entry[]; broken: string | null }> {
-    const tx = this.db.transaction(['trail', 'desk'], 'readonly');
+    const tx = this.database.db.transaction(['trail', 'desk'], 'readonly');
     const [rows, head] = await Promise.all([
       tx.objectStore('trail').getAll(),
       tx.objectStore('desk').get('head'),

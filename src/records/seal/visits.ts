@@ -1,16 +1,8 @@
+import { writeAdded } from '../added';
 import type { Reading, Writing } from '../database';
 import { StoreError } from '../errors';
 import type { BadRow } from '../headers';
-import {
-  aside,
-  type EventKey,
-  headerAfter,
-  readOutbox,
-  rowAfter,
-  type SealedRow,
-  setAsideSchema,
-  toEvents,
-} from '../rows';
+import { aside, type EventKey, type SealedRow, setAsideSchema, toEvents } from '../rows';
 import type { SetAside, VisitEvent, VisitFact, VisitHeader } from '../types';
 import type { Bytes } from './box';
 import { sealEvent, sealFound, unsealEvent } from './events';
@@ -64,18 +56,8 @@ export class SealedVisits {
     if (!before?.finished) await sealer.run(visit, key);
     const rows = await Promise.all(added.map((event) => sealEvent(key, event)));
     await shelf.write(async (tx) => {
-      const header = await shelf.header(tx, visit);
-      // In one step with the log, as in what is not sealed.
-      const outbox = tx.objectStore('outbox');
-      const row = rowAfter(readOutbox(await outbox.get(visit)), visit, facts);
-      if (row) await outbox.put(row, visit);
-      // async: a put that throws at once then rejects like the others, and none goes unheard.
-      const puts = rows.map(async (row) => {
-        await tx.objectStore('events').add(row, [visit, row.seq]);
-      });
-      if (made?.wrapped)
-        puts.push((async () => void (await tx.objectStore('keys').put(made.wrapped, visit)))());
-      await Promise.all([...puts, tx.objectStore('visits').put(headerAfter(header, rows), visit)]);
+      if (made?.wrapped) await tx.objectStore('keys').put(made.wrapped, visit);
+      await writeAdded(tx, visit, facts, await shelf.header(tx, visit), rows);
     });
     if (facts.some(({ type }) => type === 'finished')) await this.#takeKeyOff();
     return added;
