@@ -10,6 +10,8 @@ import {
 } from '../../machines';
 import { narrowed } from '../../phrasebanks/narrow';
 import { StoreError } from '../records/errors';
+import { whyNot } from '../records/rows';
+import { visitFactSchema } from '../records/schema';
 import type { VisitFact, VisitStart, VisitStore } from '../records/types';
 import { forgetWords } from '../scoring';
 import type { Speaking } from '../speaking/types';
@@ -200,17 +202,24 @@ export class RunningVisit {
     if (facts.some(({ type }) => type === 'finished')) this.house.onFinished();
   }
 
-  /** An entry that does not fit the log is told, and keeps none of the others out of it. */
+  /** An entry that fits no log is told, and keeps none of the others out of it. */
   async #append(visit: string, facts: VisitFact[]): Promise<void> {
     const store = this.house.store();
     try {
       await store.append(visit, facts);
     } catch (error) {
-      const misfit = error instanceof StoreError && error.code === 'invalid';
-      // A visit that has no beginning there has no log for the others either.
-      if (!misfit || (await store.list()).every((header) => header.visit !== visit)) throw error;
-      for (const fact of facts)
-        await store.append(visit, [fact]).catch((cause: Error) => this.house.onLost(cause.message));
+      if (!(error instanceof StoreError && error.code === 'invalid')) throw error;
+      const misfits = new Map<VisitFact, string>();
+      for (const fact of facts) {
+        const read = visitFactSchema.safeParse(fact);
+        if (!read.success) misfits.set(fact, `${fact.type}: ${whyNot(read.error)}`);
+      }
+      // Without its beginning there is no log for the others either.
+      if (misfits.size === 0 || [...misfits.keys()].some(({ type }) => type === 'visit-started')) throw error;
+      for (const why of misfits.values())
+        this.house.onLost(new StoreError('invalid', `visit ${visit}, ${why}`).message);
+      const fits = facts.filter((fact) => !misfits.has(fact));
+      await store.append(visit, fits);
     }
   }
 
