@@ -283,9 +283,12 @@ export class Kiosk {
   };
 
   /** One visit as it stands in the store. null: it cannot be read, which staff are told. */
-  async stored(visit: string): Promise<StoredVisit | null> {
-    const stored = await this.#board.quietly(this.#read(visit), null);
-    if (!stored) this.#board.notice('The beginning of this visit could not be read, so it cannot be shown.');
+  readonly stored = (visit: string): Promise<StoredVisit | null> =>
+    this.#board.quietly(this.#toShow(visit), null);
+
+  async #toShow(visit: string): Promise<StoredVisit> {
+    const stored = await this.#read(visit);
+    if (!stored) throw new Error('The beginning of this visit could not be read, so it cannot be shown.');
     return stored;
   }
 

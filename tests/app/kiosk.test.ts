@@ -1,0 +1,40 @@
+// @vitest-environment happy-dom
+import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import { Kiosk } from '../../src/app/kiosk';
+import { StoreError } from '../../src/records/errors';
+import { MemoryStore } from '../../src/records/memory';
+import { openStore } from '../../src/records/open';
+
+vi.mock('../../src/records/open');
+
+/** What the store gives of a visit. */
+let log: () => ReturnType<MemoryStore['events']>;
+class Store extends MemoryStore {
+  override events = () => log();
+}
+
+beforeEach(() => {
+  vi.stubGlobal('fetch', async () => new Response('{}'));
+  vi.mocked(openStore).mockResolvedValue(new Store());
+});
+afterEach(() => {
+  vi.unstubAllGlobals();
+});
+
+it.each<[string, typeof log, string]>([
+  [
+    'why, where the log cannot be read',
+    async () => Promise.reject(new StoreError('lost')),
+    'closed the saved visits',
+  ],
+  ['that its beginning is missing, where the log is there', async () => [], 'The beginning of this visit'],
+])('of a visit that cannot be shown, staff are told only %s', async (_what, events, told) => {
+  log = async () => [];
+  const kiosk = new Kiosk();
+  await kiosk.open();
+  const before = kiosk.state().notices;
+  log = events;
+  expect(await kiosk.stored('a6a5a9a8-7f6f-4b8e-9a0e-0d1f2b3c4d5e')).toBeNull();
+  const notices = kiosk.state().notices.slice(before.length);
+  expect(notices).toEqual([expect.stringContaining(told)]);
+});
