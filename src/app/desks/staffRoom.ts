@@ -65,33 +65,26 @@ export class StaffRoom implements Room {
     this.#access = await this.store().access();
   }
 
-  async setUp(first: NewPerson): Promise<string> {
-    const { result } = await this.#opening((access) => access.setUp(first));
-    return result;
+  setUp(first: NewPerson): Promise<string> {
+    return this.#opening((access) => access.setUp(first));
   }
 
-  async open(id: string, secret: string): Promise<void> {
-    await this.#opened((access) => access.open(id, secret));
+  open(id: string, secret: string): Promise<void> {
+    return this.#opening((access) => access.open(id, secret));
   }
 
-  async openInEmergency(name: string, reason: string, code: string): Promise<void> {
-    await this.#opened((access) => access.openInEmergency(name, reason, code));
+  openInEmergency(name: string, reason: string, code: string): Promise<void> {
+    return this.#opening((access) => access.openInEmergency(name, reason, code));
   }
 
-  /** Looking at a secret takes its time. Whoever goes away meanwhile must not leave the records open. */
-  async #opening<T>(open: (access: Access) => Promise<T>): Promise<{ result: T; stays: boolean }> {
+  /** Whoever goes away meanwhile leaves closed records behind: from `open` on, what opens sees to that. */
+  async #opening<T>(open: (access: Access) => Promise<T>): Promise<T> {
     const before = this.#closings;
     const access = await this.#ready();
+    if (this.#closings !== before) throw new Error('The records were closed meanwhile. Open them again.');
     const result = await open(access);
-    const stays = this.#closings === before;
-    if (stays) this.watch();
-    else await access.close('left');
-    return { result, stays };
-  }
-
-  async #opened(open: (access: Access) => Promise<void>): Promise<void> {
-    const { stays } = await this.#opening(open);
-    if (!stays) throw new Error('The records were closed meanwhile.');
+    if (access.session) this.watch();
+    return result;
   }
 
   async close(why: string): Promise<void> {

@@ -10,31 +10,45 @@ afterEach(() => {
   vi.useRealTimers();
 });
 
-/** Records whose secret is "open". */
+/** Records whose secret is "open". What began before they were closed opens nothing, as with the real ones. */
 function room() {
   const closed: string[] = [];
+  const tried: string[] = [];
   let session: Session | null = null;
+  let closings = 0;
+  let fetching: Promise<void> | null = null;
   let wait: Promise<void> | null = null;
   const access = {
     get session() {
       return session;
     },
-    open: async (id: string, secret: string) => {
+    opens: async (id: string, secret: string) => {
+      const since = closings;
+      tried.push(id);
       await wait;
       if (secret !== 'open') throw new Error('That did not open.');
-      session = { id, name: id };
+      if (since === closings) session = { id, name: id };
+      return since === closings;
+    },
+    open: async (id: string, secret: string) => {
+      if (!(await access.opens(id, secret))) throw new Error('The records were closed meanwhile.');
     },
     openInEmergency: (name: string, _reason: string, code: string) => access.open(name, code),
     setUp: async ({ id, secret }: { id: string; secret: string }) => {
-      await access.open(id, secret);
+      await access.opens(id, secret);
       return 'CODE';
     },
     close: async (why: string) => {
+      closings += 1;
       session = null;
       closed.push(why);
     },
   };
-  const store = { sealed: true, access: async () => access as unknown as Access };
+  const fetched = async () => {
+    await fetching;
+    return access as unknown as Access;
+  };
+  const store = { sealed: true, access: () => fetched() };
   const signs = new EventTarget();
   const onClosed = vi.fn();
   const said: string[] = [];
@@ -49,13 +63,16 @@ function room() {
     touch: () => signs.dispatchEvent(new Event('pointerdown')),
     key: () => signs.dispatchEvent(new Event('keydown')),
     closed,
+    tried,
     onClosed,
-    /** Opening takes until it is let go. */
-    slow: () => {
+    /** Opening, or fetching what opens, takes until it is let go. */
+    slow: (what: 'opening' | 'fetching' = 'opening') => {
       let letGo = () => {};
-      wait = new Promise((done) => {
+      const until = new Promise<void>((done) => {
         letGo = done;
       });
+      if (what === 'opening') wait = until;
+      else fetching = until;
       return () => letGo();
     },
   };
@@ -128,7 +145,7 @@ test('closed by hand, nothing of it goes on', async () => {
   expect(one.session).not.toBe(null);
 });
 
-test('left while a secret is tried, the records are told so', async () => {
+test('left before anybody has opened, the records are told so', async () => {
   const { room: one, closed } = room();
   await one.prepare();
   await one.close('left');
@@ -143,26 +160,50 @@ test('a secret that does not open leaves it closed and starts no clock', async (
   expect(closed).toEqual([]);
 });
 
-test.each<[string, 'open' | 'openInEmergency' | 'setUp']>([
+const ways: [string, 'open' | 'openInEmergency' | 'setUp'][] = [
   ['a secret', 'open'],
   ['the code', 'openInEmergency'],
   ['the first secret', 'setUp'],
-])('whoever goes away while %s is looked at leaves closed records behind', async (_what, how) => {
-  const { room: one, closed, slow } = room();
-  const letGo = slow();
-  const opening = {
+];
+const opening = (one: StaffRoom, how: (typeof ways)[number][1]): Promise<string> =>
+  ({
     open: () => one.open('rue', 'open'),
     openInEmergency: () => one.openInEmergency('R. Quillon', 'It has to be', 'open'),
     setUp: () => one.setUp({ id: 'rue', name: 'R. Quillon', secret: 'open' }),
-  }[how]();
-  const result = opening.then(
-    () => 'done',
-    (cause: Error) => cause.message,
-  );
+  })
+    [how]()
+    .then(
+      () => 'done',
+      (cause: Error) => cause.message,
+    );
+
+test.each(ways)(
+  'whoever goes away while %s is looked at leaves closed records behind',
+  async (_what, how) => {
+    const { room: one, closed, tried, slow } = room();
+    await one.prepare();
+    const letGo = slow();
+    const result = opening(one, how);
+    await vi.advanceTimersByTimeAsync(0);
+    expect(tried).toHaveLength(1);
+    await one.close('left');
+    letGo();
+    // A code is shown once, whatever else: it may still be written down.
+    expect(await result).toBe(how === 'setUp' ? 'done' : 'The records were closed meanwhile.');
+    expect(one.session).toBe(null);
+    // No clock runs that would close them once more.
+    vi.advanceTimersByTime(limits.most);
+    expect(closed).toEqual(['left']);
+  },
+);
+
+test.each(ways)('whoever goes away before %s could be looked at has tried nothing', async (_what, how) => {
+  const { room: one, tried, slow } = room();
+  const letGo = slow('fetching');
+  const result = opening(one, how);
   await one.close('left');
   letGo();
-  // A code is shown once, whatever else: it may still be written down.
-  expect(await result).toBe(how === 'setUp' ? 'done' : 'The records were closed meanwhile.');
+  expect(await result).toBe('The records were closed meanwhile. Open them again.');
+  expect(tried).toEqual([]);
   expect(one.session).toBe(null);
-  expect(closed).toEqual(['left']);
 });
