@@ -39,7 +39,7 @@ export type Page =
       visits: VisitHeader[];
       sealing: Sealing;
       followUps: Map<string, ShownFollowUp> | null;
-      /** So many entries could not be read and are kept aside. */
+      /** So many entries could not be read and are set aside. */
       keptAside?: number;
     }
   | { at: 'recheck'; visit: string; stored: StoredVisit }

@@ -73,15 +73,21 @@ describe('the list of visits', () => {
       />,
     );
 
-  it('says how much could not be read and is kept aside, and nothing where there is none', () => {
+  it('says how much could not be read and is set aside, and nothing where there is none', () => {
     const { unmount } = shows(null, nothing, 3);
-    expect(screen.getByText(/^3 stored entries could not be read and are kept aside\./)).toBeTruthy();
+    expect(
+      screen.getByText(
+        /^3 stored entries could not be read and are set aside\. .* A backup includes them\.$/,
+      ),
+    ).toBeTruthy();
     unmount();
     shows(null, nothing, 1);
-    expect(screen.getByText(/^1 stored entry could not be read and is kept aside\./)).toBeTruthy();
+    expect(
+      screen.getByText(/^1 stored entry could not be read and is set aside\. .* A backup includes it\.$/),
+    ).toBeTruthy();
     cleanup();
     shows(null);
-    expect(screen.queryByText(/kept aside/)).toBe(null);
+    expect(screen.queryByText(/set aside/)).toBe(null);
   });
 
   it('says how many wait, what holds them up, and tries again on a press', async () => {

@@ -268,7 +268,7 @@ describe('the screen of recordings', () => {
 
   it('keeps the focus on the button that goes on, also where nothing else changes', async () => {
     await opens();
-    const next = screen.getByRole('button', { name: 'Next without a recording' });
+    const next = screen.getByRole('button', { name: 'Next one to record' });
     next.focus();
     await userEvent.keyboard('{Enter}');
     expect(document.activeElement?.textContent).toBe('Record');
@@ -340,7 +340,7 @@ describe('the screen of recordings', () => {
     expect(document.activeElement?.textContent).toBe('Recorded sentences');
     await press('Delete: Hello there.');
     expect(document.activeElement?.textContent).toBe('Do not delete');
-    expect(status()).toBe('Delete the recording of “Hello there.”? Nothing says it any more.');
+    expect(status()).toBe('Delete the recording of “Hello there.”? The kiosk no longer says this sentence.');
     await press('Do not delete');
     expect(await world.store.clips()).toHaveLength(1);
     await press('Delete: Hello there.');

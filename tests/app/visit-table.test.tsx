@@ -137,7 +137,7 @@ describe('the list of visits', () => {
 
     it('shows only those on demand, with their number, together with a day', async () => {
       look();
-      expect(only().labels?.[0]?.textContent?.trim()).toBe('Only what is to be signed: 3 visits');
+      expect(only().labels?.[0]?.textContent?.trim()).toBe('Only visits still to be signed (3)');
       expect(status()).toBe('Shown: 7 of 7 visits, newest first.');
       await userEvent.click(only());
       expect(rows()).toEqual(['v0', 'v2', 'v3']);

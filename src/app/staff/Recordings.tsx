@@ -188,7 +188,10 @@ export function Recordings({
               language={language}
               onHear={taking.play}
               onErase={(clip) =>
-                taking.askToErase(clip, `Delete the recording of “${clip.text}”? Nothing says it any more.`)
+                taking.askToErase(
+                  clip,
+                  `Delete the recording of “${clip.text}”? The kiosk no longer says this sentence.`,
+                )
               }
             />
           )}

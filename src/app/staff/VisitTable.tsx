@@ -87,7 +87,7 @@ export function VisitTable({
                 checked={toSign}
                 onChange={({ target }) => show({ toSign: target.checked })}
               />{' '}
-              Only what is to be signed: {counted(unsigned.length)}
+              Only visits still to be signed ({unsigned.length.toLocaleString('en')})
             </label>
           )}
           {visits.length > atOnce && (

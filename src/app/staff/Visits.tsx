@@ -161,11 +161,11 @@ export function Visits({
 }
 
 const aside = (count: number): string => {
-  const what =
+  const [what, them] =
     count === 1
-      ? '1 stored entry could not be read and is kept aside.'
-      : `${count} stored entries could not be read and are kept aside.`;
-  return `${what} The note of a visit says where something is missing. Tell your administrator; a backup takes them along.`;
+      ? ['1 stored entry could not be read and is set aside.', 'it']
+      : [`${count} stored entries could not be read and are set aside.`, 'them'];
+  return `${what} The note of a visit says where something is missing. Tell your administrator. A backup includes ${them}.`;
 };
 
 /** How many visits wait for a re-check that is due; nothing when none does. */

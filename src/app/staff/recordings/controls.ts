@@ -47,7 +47,7 @@ export function controlsOf(
     };
   }
   const record: Control = [clip ? 'Record again' : 'Record', onRecord];
-  const next: Control[] = onNext ? [['Next without a recording', onNext]] : [];
+  const next: Control[] = onNext ? [['Next one to record', onNext]] : [];
   const recorded: Control[] = clip
     ? [
         [state === 'outdated' ? 'Listen to the old one' : 'Listen', () => taking.play(clip)],
