@@ -40,7 +40,7 @@ export type Page =
       sealing: Sealing;
       followUps: Map<string, ShownFollowUp> | null;
       /** So many entries could not be read and are set aside. */
-      keptAside?: number;
+      keptAside: number;
     }
   | { at: 'recheck'; visit: string; stored: StoredVisit }
   | { at: 'ward'; ward: Ward }

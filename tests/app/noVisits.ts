@@ -10,6 +10,7 @@ export const noVisits: ComponentProps<typeof Visits> = {
   keeping: null,
   offline: null,
   notices: [],
+  keptAside: 0,
   sealing: { state: 'open' },
   place: undefined,
   followUps: null,

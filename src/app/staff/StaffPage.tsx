@@ -64,7 +64,7 @@ function StaffScreen({
           offline={offline ?? null}
           persistence={persistence}
           notices={notices}
-          keptAside={page.keptAside ?? 0}
+          keptAside={page.keptAside}
           sealing={page.sealing}
           place={place.current}
           followUps={page.followUps}

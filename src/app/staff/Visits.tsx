@@ -17,7 +17,7 @@ export function Visits({
   offline,
   persistence,
   notices,
-  keptAside = 0,
+  keptAside,
   sealing,
   place,
   followUps,
@@ -47,7 +47,7 @@ export function Visits({
   persistence?: Persistence | undefined;
   notices: string[];
   /** So many entries could not be read. */
-  keptAside?: number;
+  keptAside: number;
   /** Whether what is stored is sealed, and who has opened it. */
   sealing: Sealing;
   /** Where in the list staff were. */

@@ -56,6 +56,7 @@ const opens = (visits: VisitHeader[]): Page => ({
   visits,
   sealing: { state: 'open' },
   followUps: null,
+  keptAside: 0,
 });
 
 describe('what comes after a visit', () => {

@@ -60,7 +60,13 @@ describe('the list of visits', () => {
   });
 
   it('does not take the place of what staff look at meanwhile', async () => {
-    const newer: Page = { at: 'visits', visits: [header('no')], sealing: { state: 'open' }, followUps: null };
+    const newer: Page = {
+      at: 'visits',
+      visits: [header('no')],
+      sealing: { state: 'open' },
+      followUps: null,
+      keptAside: 0,
+    };
     const { desk, list, shown } = house(undefined, (turn) => turn(newer));
     await desk.list();
     await vi.waitFor(() => expect(list).toHaveBeenCalledTimes(2));
