@@ -196,8 +196,7 @@ export class Kiosk {
   }
 
   get lesson(): FullLesson {
-    if (!this.#visit.lesson) throw new Error('No visit runs');
-    return this.#visit.lesson;
+    return this.#visit.lessonHere;
   }
 
   /** What is written now is gone when the page closes. */

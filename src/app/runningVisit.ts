@@ -72,6 +72,12 @@ export class RunningVisit {
     return this.#lesson;
   }
 
+  /** Of the visit that has the screen. Only while one has. */
+  get lessonHere(): FullLesson {
+    if (!this.#lesson) throw new Error('No visit runs');
+    return this.#lesson;
+  }
+
   get running(): boolean {
     return typeof this.#actor?.getSnapshot().value === 'object';
   }
@@ -115,7 +121,7 @@ export class RunningVisit {
     if (screen !== 'visit' || !visit || visit.speaking >= 0 || visit.listening !== 'off') return;
     this.#naming = new AbortController();
     const { rate, volume } = visit;
-    const { language } = this.#lessonHere().common;
+    const { language } = this.lessonHere.common;
     await this.house.voice.speak({ language, sentences: [text], rate, volume }, this.#naming.signal);
   };
 
@@ -189,11 +195,6 @@ export class RunningVisit {
     this.house.onBegun();
   }
 
-  #lessonHere(): FullLesson {
-    if (!this.#lesson) throw new Error('No visit runs');
-    return this.#lesson;
-  }
-
   async #write(facts: VisitFact[]): Promise<void> {
     const visit = this.#visit;
     await this.#append(visit, facts);
@@ -225,7 +226,7 @@ export class RunningVisit {
 
   #services() {
     return servicesOf({
-      lesson: () => this.#lessonHere(),
+      lesson: () => this.lessonHere,
       // A visit and a recording never have the microphone at the same time.
       ear: async (language) => {
         await this.house.freeMicrophone();
