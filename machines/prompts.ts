@@ -31,7 +31,7 @@ export const promptSlots = {
   stepLead: ['title'], // after it: the name of the part that comes now
   yourTurn: [], // after the question: speak when you are ready
   takeYourTime: [], // shown only, while the microphone stays open
-  iHeard: ['text'], // says back what was heard
+  iHeard: ['text'], // says back what was heard, with its stop
   isThatRight: [], // after iHeard, when unsure (yes or no)
   yesOrNo: [], // the answer to a yes-no question was unclear
   sayItAgain: [], // we took it down badly; please tell us once more

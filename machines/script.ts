@@ -146,10 +146,13 @@ export const ask = (
 ];
 
 export const sayBack = (words: Words, text: string): string[] =>
-  // The ear writes stops of its own: one is enough.
-  prompt(words, 'iHeard', { text: text.replace(/[.!\s]+$/u, '') }).map((sentence) =>
-    sentence.replace(/\?\.$/, '?'),
-  );
+  prompt(words, 'iHeard', { text: withStop(text) });
+
+/** The ear writes stops of its own, or none: one is enough. */
+const withStop = (text: string): string => {
+  const bare = text.replace(/[.!\s]+$/u, '');
+  return bare.endsWith('?') ? bare : `${bare}.`;
+};
 
 export const confirm = (words: Words, text: string): string[] => [
   ...sayBack(words, text),

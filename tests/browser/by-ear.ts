@@ -52,9 +52,9 @@ export function blindLearner(module: string) {
   };
   const short = (text: string): Deed => ({ text, step: '', attempt: 0, asked: [] });
   /** What was said back, of all that was said. */
-  const [before = '', after = ''] = (prompts.iHeard ?? '').split('{text}');
+  const before = (prompts.iHeard ?? '').replace('{text}', '');
   const saidBack = (lines: readonly string[]) =>
-    lines.findLast((line) => line.startsWith(before))?.slice(before.length, -after.length || undefined) ?? '';
+    lines.findLast((line) => line.startsWith(before))?.slice(before.length) ?? '';
 
   return {
     answer(lines: readonly string[]): Deed {

@@ -275,9 +275,9 @@ describe('storing', () => {
       .presses('DONE')
       .waits(3000)
       .expects('think');
-    expect(v.world.said).not.toContain('iHeard shake it');
+    expect(v.world.said).not.toContain('iHeard shake it.');
     await v.world.pass(1500);
-    expect(v.world.said).toContain('iHeard shake it');
+    expect(v.world.said).toContain('iHeard shake it.');
     expect(v.view.unsaved).toBeGreaterThan(0);
   });
 

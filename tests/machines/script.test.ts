@@ -34,7 +34,10 @@ test('the slots of the visit are filled in every text', () => {
 test.each([
   ['en', 'I shake it.', 'I heard this: I shake it.'],
   ['en', 'how do I clean it?', 'I heard this: how do I clean it?'],
+  ['en', 'Shake it! ', 'I heard this: Shake it.'],
   ['es', 'La agito ... ', 'Esto fue lo que oí: La agito.'],
+  ['es', '¿La agito?', 'Esto fue lo que oí: ¿La agito?'],
+  ['fr', 'Je le secoue', 'J’ai entendu ceci\u00a0: Je le secoue.'],
 ])('what was heard is said back with one stop (%s: %s)', (language, text, says) => {
   const own = { start, lesson: { ...lesson, common: readCommon(language) } };
   expect(script.sayBack(own, text)).toEqual([says]);

@@ -87,7 +87,7 @@ describe('saying back what was heard', () => {
     const v = await visitAtFirstStep()
       .hears('shake it', all)
       .reaches('explain')
-      .expectsSaid('iHeard shake it');
+      .expectsSaid('iHeard shake it.');
     expect(v.facts.find((f) => f.type === 'heard')).toMatchObject({ confirmed: null, mode: 'voice' });
     const { heard } = v.world.judgedWith[0]!;
     expect([heard.alternatives.length, heard.words?.length]).toEqual([1, 2]);

@@ -16,7 +16,7 @@ describe('a whole visit', () => {
       .reaches('respond')
       .untilListening()
       .expectsSaid(
-        'iHeard shake it, breathe in fast',
+        'iHeard shake it, breathe in fast.',
         'creditLead',
         'Correct puff.slow.',
         'Again one puff.slow.',

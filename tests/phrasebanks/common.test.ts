@@ -32,6 +32,10 @@ describe.each(languages)('what all modules share, in %s', (language) => {
     }
   });
 
+  it('says back what was heard at the very end, as that brings its own stop', () => {
+    expect(common.prompts.iHeard).toMatch(/\{text\}$/);
+  });
+
   it('keeps each prompt to two sentences of at most 16 words', () => {
     for (const [key, text] of prompts) {
       expect(sentences(text).length, key).toBeLessThanOrEqual(2);
