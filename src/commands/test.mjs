@@ -98,6 +98,9 @@ const vitest = (name, project, limit) =>
     return countReport(JSON.parse(readFileSync(report, 'utf8')), ok);
   });
 
+/** Debian's packages, where they are not called as the program. */
+const packages = { Xvfb: 'xvfb' };
+
 function installed(program) {
   return (process.env.PATH ?? '').split(delimiter).some((folder) => existsSync(join(folder, program)));
 }
@@ -106,7 +109,8 @@ function installed(program) {
 function installPrograms(programs) {
   const missing = programs.filter((program) => !installed(program));
   if (missing.length === 0) return [];
-  const how = `apt-get install ${missing.join(' ')}`;
+  const wanted = missing.map((program) => packages[program] ?? program);
+  const how = `apt-get install ${wanted.join(' ')}`;
   const isRoot = process.getuid?.() === 0;
   const maySudo = !isRoot && installed('sudo') && spawnSync('sudo', ['-n', 'true']).status === 0;
   if (!installed('apt-get') || !(isRoot || maySudo)) {
@@ -118,7 +122,7 @@ function installPrograms(programs) {
   const env = { ...process.env, DEBIAN_FRONTEND: 'noninteractive' };
   for (const args of [
     ['apt-get', '-qq', 'update'],
-    ['apt-get', '-qq', '-y', '--no-install-recommends', 'install', ...missing],
+    ['apt-get', '-qq', '-y', '--no-install-recommends', 'install', ...wanted],
   ]) {
     const [program = '', ...rest] = [...prefix, ...args];
     run(program, rest, { env, stdio: ['ignore', 'ignore', 'inherit'] });
@@ -135,6 +139,8 @@ if (problem || !installModules()) {
   end();
 }
 const missing = installPrograms(['chromium', 'flite', 'espeak-ng']);
+// Without it one test is skipped, with its reason.
+installPrograms(['Xvfb']);
 
 await one('types', 3 * minute, node, [bin('typescript', 'bin', 'tsc'), '-p', '.']);
 await one('lint', 2 * minute, node, [bin('@biomejs', 'biome', 'bin', 'biome'), 'check', '.']);

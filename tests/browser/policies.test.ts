@@ -1,62 +1,24 @@
-import { spawnSync } from 'node:child_process';
-import { chmodSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { spawn, spawnSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { expect, test } from 'vitest';
-import { dist, root } from '../../src/commands/prepare.mjs';
+import { dist } from '../../src/commands/prepare.mjs';
 import { serve } from '../../src/commands/serve.mjs';
-import { executablePath } from './chromium';
-
-/*
- * The policies of src/appliance in Debian's Chromium, which reads them from /etc: put there for one browser only, started
- * as the unit of the screen starts it.
- */
-
-const policies = join(root, 'src/appliance/chromium-policies.json');
-const installed = 'http://localhost:4173';
-/** What ownwords-screen.service gives Chromium, besides profile and address. */
-const flagsOfScreen = () => {
-  const unit = readFileSync(join(root, 'src/appliance/ownwords-screen.service'), 'utf8');
-  const [, ...given] = /^ExecStart=(.*)$/m.exec(unit)?.[1]?.split(' ') ?? [];
-  const flags = given.filter((arg) => arg.startsWith('--') && !arg.startsWith('--user-data-dir='));
-  if (flags.length === 0) throw new Error('the unit of the screen gives Chromium nothing');
-  return flags;
-};
-const lacking = !existsSync('/etc/chromium')
-  ? "needs Debian's Chromium, which reads its policies from /etc/chromium"
-  : spawnSync('unshare', ['-m', 'mount', '--bind', '/tmp', '/tmp']).status !== 0
-    ? 'needs root and unshare, to put policies before one browser only'
-    : '';
+import { openPipe } from './pipe';
+import { lacking, preparePoliced } from './policed';
 
 test.skipIf(lacking)(
   `Chromium takes every policy, opens nothing but the kiosk, and gives it a microphone and no camera${lacking && ` (skipped: ${lacking})`}`,
   async () => {
-    const home = mkdtempSync(join(tmpdir(), 'ownwords-policies-'));
-    const server = await serve({ folder: dist, port: 0 });
-    const managed = join(home, 'etc', 'policies', 'managed');
-    mkdirSync(managed, { recursive: true });
-    const given = JSON.parse(readFileSync(policies, 'utf8').replaceAll(installed, server.address));
-    // This test alone may look at the browser's own list, and drives it as a developer's tool would.
-    given.URLAllowlist.push('chrome://policy', 'about:blank');
-    given.DeveloperToolsAvailability = 1;
-    writeFileSync(join(managed, 'ownwords.json'), JSON.stringify(given));
-    const wrapper = join(home, 'chromium');
-    writeFileSync(
-      wrapper,
-      `#!/bin/sh\nexec unshare -m sh -c 'mount --bind "$0" /etc/chromium && exec ${executablePath} "$@"' '${home}/etc' "$@"\n`,
-    );
-    chmodSync(wrapper, 0o755);
-    const context = await chromium.launchPersistentContext(join(home, 'profile'), {
-      executablePath: wrapper,
-      args: [
-        ...flagsOfScreen(),
-        '--no-sandbox',
-        '--use-fake-device-for-media-stream',
-        '--disable-background-networking',
-      ],
+    const { program, args, profile, address, given, close } = await preparePoliced();
+    const context = await chromium.launchPersistentContext(profile, {
+      executablePath: program,
+      args,
       timeout: 60_000,
     });
+    const neighbour = await serve({ folder: dist, port: 0 });
     try {
       const page = await context.newPage();
       await page.goto('chrome://policy');
@@ -80,7 +42,7 @@ test.skipIf(lacking)(
       expect(Object.keys(given).filter((name) => !names.has(name))).toEqual([]);
       expect(taken.filter(({ problem }) => !/^OK/.test(problem))).toEqual([]);
 
-      await page.goto(server.address);
+      await page.goto(address);
       expect(await page.title()).toBe('Ownwords');
       const granted = await page.evaluate(async () => {
         const open = (what: MediaStreamConstraints) =>
@@ -94,14 +56,95 @@ test.skipIf(lacking)(
         };
       });
       expect(granted).toEqual({ microphone: 'given', camera: 'NotAllowedError' });
-      for (const elsewhere of ['http://127.0.0.2:1/', 'file:///etc/hostname', 'chrome://settings'])
-        await expect(page.goto(elsewhere)).rejects.toThrow(
-          /ERR_BLOCKED_BY_ADMINISTRATOR|ERR_INVALID_URL|interrupted/,
-        );
+      // Each of these would open, were it not shut.
+      for (const elsewhere of [
+        neighbour.address,
+        'file:///etc/hostname',
+        `view-source:${address}`,
+        'chrome://settings',
+        'chrome://flags',
+        'chrome://downloads',
+        'chrome://history',
+        'chrome://version',
+      ]) {
+        await page.goto(address);
+        // What counts is where the browser ends up: the driver tells in several ways that it was not let in.
+        await page.goto(elsewhere).catch(() => {});
+        await expect
+          .poll(() => page.url(), { message: elsewhere, timeout: 10_000 })
+          .toBe('chrome-error://chromewebdata/');
+      }
     } finally {
       await context.close();
-      await server.close();
-      rmSync(home, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
+      await close();
+      await neighbour.close();
+    }
+  },
+);
+
+const screenless =
+  lacking ||
+  (spawnSync('Xvfb', ['-help']).error
+    ? 'needs a screen for a browser that prints without a question (Debian: apt-get install xvfb)'
+    : '');
+
+test.skipIf(screenless)(
+  `under the policies the kiosk prints without a question, goes on, and saves a file${screenless && ` (skipped: ${screenless})`}`,
+  async () => {
+    const paper = mkdtempSync(join(tmpdir(), 'ownwords-paper-'));
+    const screen = spawn('Xvfb', ['-displayfd', '3', '-screen', '0', '1080x1920x24', '-nolisten', 'tcp'], {
+      stdio: ['ignore', 'ignore', 'ignore', 'pipe'],
+    });
+    const number = await new Promise<string>((done) =>
+      screen.stdio[3]!.once('data', (data) => done(`${data}`)),
+    );
+    // A file stands for the printer, also where there is one.
+    const destination = { version: 2, recentDestinations: [{ id: 'Save as PDF', origin: 'local' }] };
+    const { program, args, profile, address, close } = await preparePoliced({
+      without: ['PrintPreviewUseSystemDefaultPrinter', 'PromptForDownloadLocation'],
+      preferences: {
+        download: { default_directory: paper },
+        savefile: { default_directory: paper },
+        printing: { print_preview_sticky_settings: { appState: JSON.stringify(destination) } },
+      },
+    });
+    // Playwright takes files past the policies, and dialogs into its own hands.
+    const browser = spawn(
+      program,
+      [...args, '--remote-debugging-pipe', `--user-data-dir=${profile}`, address],
+      {
+        env: { ...process.env, DISPLAY: `:${number.trim()}` },
+        stdio: ['ignore', 'ignore', 'ignore', 'pipe', 'pipe'],
+      },
+    );
+    const pipe = openPipe(browser);
+    const paperOf = (name: string) =>
+      existsSync(join(paper, name)) ? readFileSync(join(paper, name), 'latin1') : '';
+    try {
+      let session = '';
+      await expect
+        .poll(async () => (session = (await pipe.attach(address)) ?? ''), { timeout: 30_000 })
+        .not.toBe('');
+      const press = <R>(expression: string) => pipe.evaluate<R>(session, expression, { userGesture: true });
+      await expect
+        .poll(() => press('document.body?.innerText'), { timeout: 30_000 })
+        .toContain('Practice visit');
+      await press('void setTimeout(() => { print(); document.title = "printed"; })');
+      await expect.poll(() => paperOf('Ownwords.pdf'), { timeout: 20_000 }).toMatch(/^%PDF-[\s\S]*%%EOF\s*$/);
+      await expect.poll(() => press('document.title')).toBe('printed');
+      await press(
+        `const link = document.createElement('a');
+        link.href = URL.createObjectURL(new Blob(['a visit']));
+        link.download = 'visit.txt';
+        link.click()`,
+      );
+      await expect.poll(() => paperOf('visit.txt'), { timeout: 10_000 }).toBe('a visit');
+    } finally {
+      await pipe.send('Browser.close').catch(() => {});
+      await pipe.gone;
+      screen.kill();
+      await close();
+      rmSync(paper, { recursive: true, force: true });
     }
   },
 );
