@@ -174,8 +174,13 @@ async function benchBrowser(): Promise<void> {
       const { text, step } = sentences[(3 * k) % sentences.length]!;
       return { text, asked: steps.get(step)!, ...upToPress(sayWith(voices[k % voices.length]!, text)) };
     });
-    for (const { wav } of chosen) await chromium.evaluate(speakToNobody, wav);
-    const without = new Map(processesBelow(chromium.profileDir).map((pid) => [pid, memoryOf(pid)]));
+    // What the page has by itself goes up and down with what it has not yet thrown away: by 30 MB, so one look would not do.
+    const without = new Map<number, number[]>();
+    for (const { wav } of chosen) {
+      await chromium.evaluate(speakToNobody, wav);
+      for (const pid of processesBelow(chromium.profileDir))
+        without.set(pid, [...(without.get(pid) ?? []), memoryOf(pid)?.own ?? 0]);
+    }
 
     const loading = await chromium.evaluate(async () => {
       const start = performance.now();
@@ -220,8 +225,8 @@ async function benchBrowser(): Promise<void> {
     const ofPage = worker && without.get(worker.pid);
     if (ofPage)
       goal(
-        `memory of the worker at most 300 MB after any turn: ${megabytes(most - ofPage.own)}; the process has ${megabytes(most)}, and had ${megabytes(ofPage.own)} when the same was said to nobody`,
-        most - ofPage.own <= 300 * 2 ** 20,
+        `memory of the worker at most 300 MB after any turn: ${megabytes(most - median(ofPage))}; the process has ${megabytes(most)}, and had ${megabytes(median(ofPage))} (median) when the same was said to nobody`,
+        most - median(ofPage) <= 300 * 2 ** 20,
       );
   } finally {
     await chromium.close();

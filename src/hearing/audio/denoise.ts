@@ -98,7 +98,8 @@ export class Cleaner {
     for (let at = 0; at < whole; at += this.#size) {
       const share = this.#needed(dbfs(all.subarray(at, at + this.#size)));
       // It reckons in 16-bit steps.
-      const frame = all.slice(at, at + this.#size).map((sample) => sample * 32_768);
+      const frame = all.slice(at, at + this.#size);
+      for (let i = 0; i < this.#size; i++) frame[i]! *= 32_768;
       this.#state.processFrame(frame);
       for (let i = 0; i < this.#size; i++) {
         const sample = frame[i]! / 32_768;
@@ -115,7 +116,8 @@ export class Cleaner {
     this.#levels.push(level);
     if (this.#levels.length > FLOOR.frames) this.#levels.shift();
     if (this.#levels.length < FLOOR.least) return this.#share;
-    const floor = [...this.#levels].sort((a, b) => a - b)[Math.floor(FLOOR.share * this.#levels.length)]!;
+    const sorted = Float64Array.from(this.#levels).sort();
+    const floor = sorted[Math.floor(FLOOR.share * sorted.length)]!;
     const wanted = this.#most * Math.min(1, Math.max(0, (floor - QUIET) / (NOISY - QUIET)));
     this.#share += 0.1 * (wanted - this.#share);
     return this.#share;

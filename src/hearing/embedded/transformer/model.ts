@@ -61,7 +61,7 @@ export class SpeechModel {
   }
 
   /** Takes in a sound of at most half a minute at SAMPLE_RATE. */
-  async listen(sound: Float32Array): Promise<Listening> {
+  async listen(sound: Float32Array): Promise<Listening & { end(): void }> {
     const { last_hidden_state: hidden } = await this.#encoder.run({
       input_values: new Tensor('float32', sound, [1, sound.length]),
     });
@@ -111,6 +111,11 @@ class Heard implements Listening {
         log: logs[i * LIKELIEST + rank]!,
       })),
     );
+  }
+
+  /** Gives back what the sound took; nothing can be extended any more. */
+  end(): void {
+    for (const tensor of [...this.#own, ...this.#sound, this.#hidden]) free(tensor);
   }
 }
 

@@ -8,7 +8,6 @@ export interface PriorOptions {
   vocabularyShare?: number;
   /** Probability that a word is none of those that are known. */
   strange?: number;
-  tokens: (phrase: string) => string[];
 }
 
 /** Probability of a letter of a word that is not known: English words have about 2.3 bits a letter. */
@@ -27,8 +26,9 @@ export class Prior {
   readonly #after = new Map<string, { trust: number; words: Chances }>();
   readonly #strange: number;
 
-  constructor(sources: readonly PhraseSource[], options: PriorOptions) {
-    const { vocabulary, vocabularyShare = 0.1, strange = 0.02, tokens } = options;
+  /** @param sources phrases as their words */
+  constructor(sources: readonly PhraseSource<readonly string[]>[], options: PriorOptions = {}) {
+    const { vocabulary, vocabularyShare = 0.1, strange = 0.02 } = options;
     const counts = new Map<string, number>();
     const pairs = new Map<string, Map<string, number>>();
     const add = (to: Map<string, number>, key: string, weight: number) =>
@@ -36,7 +36,7 @@ export class Prior {
     for (const { phrases, weight } of sources)
       for (const phrase of phrases) {
         let before = '';
-        for (const word of tokens(phrase)) {
+        for (const word of phrase) {
           add(counts, word, weight);
           let after = pairs.get(before);
           if (!after) {

@@ -25,7 +25,9 @@ const TOKENS = 6;
 
 const vocabulary = new Chances(everydayVocabulary());
 /** What is said at large. */
-const atLarge = new Prior([], { tokens, vocabulary });
+const atLarge = new Prior([], { vocabulary });
+/** What is said at home about anything. Made once: some thousands of sentences. */
+let everyday: string[][] | undefined;
 
 export interface RecogniserEnvironment {
   files: ModelFiles;
@@ -59,8 +61,10 @@ export class TransformerRecogniser {
   expect(phrases: AnswerPhrases): string[] {
     const key = JSON.stringify(phrases);
     if (key !== this.#priorOf) {
-      this.#prior = new Prior(phraseSources(phrases, everydayEnglish()), {
-        tokens,
+      everyday ??= everydayEnglish().map(tokens);
+      const { likely = [], step, module } = phrases;
+      const answers = { likely: likely.map(tokens), step: step.map(tokens), module: module.map(tokens) };
+      this.#prior = new Prior(phraseSources(answers, everyday), {
         vocabulary,
         vocabularyShare: 0.3,
       });
@@ -71,7 +75,7 @@ export class TransformerRecogniser {
 
   /** Nothing but these words, in any order. */
   expectOnly(words: readonly string[]): void {
-    this.#prior = new Prior([{ phrases: words, weight: 1 }], { tokens, strange: 1e-6 });
+    this.#prior = new Prior([{ phrases: words.map(tokens), weight: 1 }], { strange: 1e-6 });
     this.#priorOf = '';
   }
 
@@ -184,24 +188,24 @@ export class TransformerTurn {
       const known = this.#readings[i];
       return known?.length === chunk.length ? known.reading.text : '';
     });
-    const glance = await read(await this.#model.listen(last), {
-      pieces,
-      tokens,
-      beams: 1,
-      most: mostOf(last),
-    });
+    const glance = await this.#readAs(last, { beams: 1 });
     return [...known, glance.text].filter((text) => text !== '').join(' ');
   }
 
-  async #readOne(chunk: Float32Array): Promise<Read> {
-    return read(await this.#model.listen(chunk), {
-      ...search,
-      pieces,
-      tokens,
-      prior: this.#prior,
-      atLarge,
-      most: mostOf(chunk),
-    });
+  #readOne(chunk: Float32Array): Promise<Read> {
+    return this.#readAs(chunk, { ...search, prior: this.#prior, atLarge });
+  }
+
+  async #readAs(
+    chunk: Float32Array,
+    how: Omit<Parameters<typeof read>[1], 'pieces' | 'tokens' | 'most'>,
+  ): Promise<Read> {
+    const listening = await this.#model.listen(chunk);
+    try {
+      return await read(listening, { ...how, pieces, tokens, most: mostOf(chunk) });
+    } finally {
+      listening.end();
+    }
   }
 }
 

@@ -32,7 +32,7 @@ const rushed = () =>
     return { END: 1 };
   });
 const options = { pieces, tokens, most: 20 };
-const priorOf = (phrases: string[]) => new Prior([{ phrases, weight: 1 }], { tokens });
+const priorOf = (phrases: string[]) => new Prior([{ phrases: phrases.map(tokens), weight: 1 }]);
 
 describe('a reading', () => {
   test('without a prior is the likeliest text of the model', async () => {
