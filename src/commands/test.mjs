@@ -144,7 +144,7 @@ installPrograms(['Xvfb']);
 
 await one('types', 3 * minute, node, [bin('typescript', 'bin', 'tsc'), '-p', '.']);
 await one('lint', 2 * minute, node, [bin('@biomejs', 'biome', 'bin', 'biome'), 'check', '.']);
-await vitest('unit tests', 'unit', 6 * minute);
+await vitest('unit tests', 'unit', 9 * minute);
 const built = await part('build', async () =>
   build() ? { passed: 1, failed: 0, skipped: 0 } : { passed: 0, failed: 1, skipped: 0 },
 );
