@@ -39,7 +39,14 @@ test('the server, the screen and the browser policies name one address', () => {
   expect(entry('ownwords-screen.service', 'ExecStart')?.split(' ').at(-1)).toBe(`${address}/`);
   expect(entry('ownwords-screen.service', 'ExecStartPre')).toContain(`${address}/`);
   const policies = JSON.parse(read('chromium-policies.json'));
-  expect(policies.URLAllowlist).toContain(address);
+  expect(policies.URLAllowlist).toEqual([
+    address,
+    'blob:*',
+    'chrome://policy',
+    'chrome://print',
+    'chrome-untrusted://print',
+  ]);
+  expect(policies.URLBlocklist).toEqual(['*', 'chrome://*']);
   const named = JSON.stringify(policies).match(/https?:\/\/[^"/]+/g) ?? [];
   expect(new Set(named)).toEqual(new Set([address]));
 });

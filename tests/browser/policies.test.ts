@@ -2,7 +2,7 @@ import { spawn, spawnSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { chromium } from 'playwright-core';
+import { chromium, type Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { dist } from '../../src/commands/prepare.mjs';
 import { serve } from '../../src/commands/serve.mjs';
@@ -56,24 +56,55 @@ test.skipIf(lacking)(
         };
       });
       expect(granted).toEqual({ microphone: 'given', camera: 'NotAllowedError' });
-      // Each of these would open, were it not shut.
-      for (const elsewhere of [
-        neighbour.address,
-        'file:///etc/hostname',
-        `view-source:${address}`,
-        'chrome://settings',
-        'chrome://flags',
-        'chrome://downloads',
-        'chrome://history',
-        'chrome://version',
-      ]) {
-        await page.goto(address);
-        // What counts is where the browser ends up: the driver tells in several ways that it was not let in.
-        await page.goto(elsewhere).catch(() => {});
-        await expect
-          .poll(() => page.url(), { message: elsewhere, timeout: 10_000 })
-          .toBe('chrome-error://chromewebdata/');
-      }
+      for (const elsewhere of shut(address, neighbour.address))
+        expect(await endOf(page, address, elsewhere, 10_000), elsewhere).toBe(
+          'chrome-error://chromewebdata/',
+        );
+    } finally {
+      await context.close();
+      await close();
+      await neighbour.close();
+    }
+  },
+);
+
+/** What is not for anybody at a kiosk. */
+const shut = (address: string, neighbour: string) => [
+  neighbour,
+  'file:///etc/hostname',
+  `view-source:${address}`,
+  'chrome://settings',
+  'chrome://flags',
+  'chrome://downloads',
+  'chrome://history',
+  'chrome://version',
+];
+
+/**
+ * Where the browser ends up when it is sent elsewhere: the driver tells in several ways that it was not let in.
+ * @param patience for it to be shut, ms
+ */
+async function endOf(page: Page, address: string, elsewhere: string, patience: number): Promise<string> {
+  await page.goto(address);
+  await page.goto(elsewhere).catch(() => {});
+  await page.waitForURL((url) => url.protocol === 'chrome-error:', { timeout: patience }).catch(() => {});
+  return page.url();
+}
+
+test.skipIf(lacking)(
+  `without its list of what is shut, each of those pages opens: the list shuts them${lacking && ` (skipped: ${lacking})`}`,
+  async () => {
+    const { program, args, profile, address, close } = await preparePoliced({ without: ['URLBlocklist'] });
+    const neighbour = await serve({ folder: dist, port: 0 });
+    const context = await chromium.launchPersistentContext(profile, {
+      executablePath: program,
+      args,
+      timeout: 60_000,
+    });
+    try {
+      const page = await context.newPage();
+      for (const elsewhere of shut(address, neighbour.address))
+        expect(await endOf(page, address, elsewhere, 500), elsewhere).not.toMatch(/^chrome-error:/);
     } finally {
       await context.close();
       await close();
@@ -92,12 +123,6 @@ test.skipIf(screenless)(
   `under the policies the kiosk prints without a question, goes on, and saves a file${screenless && ` (skipped: ${screenless})`}`,
   async () => {
     const paper = mkdtempSync(join(tmpdir(), 'ownwords-paper-'));
-    const screen = spawn('Xvfb', ['-displayfd', '3', '-screen', '0', '1080x1920x24', '-nolisten', 'tcp'], {
-      stdio: ['ignore', 'ignore', 'ignore', 'pipe'],
-    });
-    const number = await new Promise<string>((done) =>
-      screen.stdio[3]!.once('data', (data) => done(`${data}`)),
-    );
     // A file stands for the printer, also where there is one.
     const destination = { version: 2, recentDestinations: [{ id: 'Save as PDF', origin: 'local' }] };
     const { program, args, profile, address, close } = await preparePoliced({
@@ -107,6 +132,13 @@ test.skipIf(screenless)(
         savefile: { default_directory: paper },
         printing: { print_preview_sticky_settings: { appState: JSON.stringify(destination) } },
       },
+    });
+    const screen = spawn('Xvfb', ['-displayfd', '3', '-screen', '0', '1080x1920x24', '-nolisten', 'tcp'], {
+      stdio: ['ignore', 'ignore', 'ignore', 'pipe'],
+    });
+    const number = await new Promise<string>((done, failed) => {
+      screen.stdio[3]!.once('data', (data) => done(`${data}`));
+      screen.once('exit', (code) => failed(new Error(`Xvfb ended with ${code}`)));
     });
     // Playwright takes files past the policies, and dialogs into its own hands.
     const browser = spawn(

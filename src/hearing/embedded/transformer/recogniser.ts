@@ -4,7 +4,7 @@ import { Intake, type IntakeEvent, type IntakeTools } from '../intake';
 import { type AnswerPhrases, phraseSources } from '../phrases';
 import { SAMPLE_RATE } from '../rate';
 import { tokens } from '../tokens';
-import { type Read, read } from './beam';
+import { type BeamOptions, type Read, read } from './beam';
 import { Chances } from './chances';
 import { Chunks } from './chunks';
 import { everydayEnglish } from './everyday.en';
@@ -196,10 +196,7 @@ export class TransformerTurn {
     return this.#readAs(chunk, { ...search, prior: this.#prior, atLarge });
   }
 
-  async #readAs(
-    chunk: Float32Array,
-    how: Omit<Parameters<typeof read>[1], 'pieces' | 'tokens' | 'most'>,
-  ): Promise<Read> {
+  async #readAs(chunk: Float32Array, how: Omit<BeamOptions, 'pieces' | 'tokens' | 'most'>): Promise<Read> {
     const listening = await this.#model.listen(chunk);
     try {
       return await read(listening, { ...how, pieces, tokens, most: mostOf(chunk) });
