@@ -6,12 +6,11 @@ import { review } from '../../tests/browser/review';
 import {
   attend,
   isOver,
-  look,
   type Said,
   saveSummary,
   startPractice,
+  touch,
   until,
-  watchHands,
 } from '../../tests/browser/visit';
 import type { Voice } from '../../tests/browser/voices';
 import { build, root } from './prepare.mjs';
@@ -78,9 +77,7 @@ try {
       seen: ({ screen }) => picture(screen),
     },
   );
-  if ((await look(page)).screen === 'show-me') {
-    await watchHands(page);
-  }
+  await touch(page, ({ screen }) => screen !== 'show-me', 60_000);
   const rest = await attend(kiosk, isOver, 5 * 60_000, { ...how, seen: ({ screen }) => picture(screen) });
   turns.push(...rest);
   const summary = await saveSummary(page, join(out, 'summary.json'));

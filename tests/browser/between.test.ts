@@ -1,7 +1,7 @@
 import type { CDPSession } from 'playwright-core';
 import { afterEach, expect, test } from 'vitest';
 import { type Kiosk, openKiosk } from './chromium';
-import { chooseLesson, isOver, look, press, touch } from './visit';
+import { chooseLesson, isOver, look, touch, tryPress } from './visit';
 import { en } from './words';
 
 /* After a visit the next learner finds nothing of it: not on the screen, nor where a page keeps things, nor in memory. */
@@ -48,7 +48,7 @@ test('after a visit the next learner finds nothing of it', async () => {
   const during = await memory(tools);
   expect([name, said].filter((text) => during.includes(text))).toEqual([name, said]);
 
-  await touch(page, isOver, 120_000, async () => void (await press(page, en.endVisit)));
+  await touch(page, isOver, 120_000, async () => void (await tryPress(page, en.endVisit)));
   await button(en.close).click();
   await page.locator('[data-screen=idle]').waitFor();
 

@@ -163,7 +163,7 @@ test.skipIf(screenless)(
         .toContain('Practice visit');
       await press('void setTimeout(() => { print(); document.title = "printed"; })');
       await expect.poll(() => paperOf('Ownwords.pdf'), { timeout: 20_000 }).toMatch(/^%PDF-[\s\S]*%%EOF\s*$/);
-      await expect.poll(() => press('document.title')).toBe('printed');
+      await expect.poll(() => press('document.title'), { timeout: 20_000 }).toBe('printed');
       await press(
         `const link = document.createElement('a');
         link.href = URL.createObjectURL(new Blob(['a visit']));

@@ -3,7 +3,7 @@ import { afterEach, expect, test } from 'vitest';
 import { type Kiosk, openKiosk } from './chromium';
 import { found, pieces } from './disk';
 import { rue, setFirstSecret } from './secret';
-import { chooseLesson, isOver, passSoundCheck, press, touch, until } from './visit';
+import { chooseLesson, isOver, passSoundCheck, press, touch, tryPress, until } from './visit';
 import { en } from './words';
 
 /*
@@ -78,14 +78,15 @@ test.skipIf(without)('nothing of a sealed visit can be read in the files of the 
     { byVoice: true },
   );
   await kiosk.say('The violin of my neighbor is old.');
-  await press(kiosk.page, en.done);
+  // Its end may have been heard already.
+  await tryPress(kiosk.page, en.done);
   let heard = '';
-  await until(kiosk.page, 'what was heard', (sight) => {
+  const { screen } = await until(kiosk.page, 'what was heard', (sight) => {
     heard = sight.heard || heard;
     return ['confirm', 'respond'].includes(sight.screen);
   });
-  await press(kiosk.page, en.yes);
-  await until(kiosk.page, 'what was said to it', ({ screen }) => screen === 'respond');
+  if (screen === 'confirm') await press(kiosk.page, en.yes);
+  await until(kiosk.page, 'what was said to it', (sight) => sight.screen === 'respond');
   // Whatever was made of it, it is none of the sentences of the kiosk, which lie in the files of the browser as well.
   expect(heard.length).toBeGreaterThan(20);
   const key = Buffer.from(await keyInFile());

@@ -62,8 +62,15 @@ export async function until(
 /** Screens on which the kiosk speaks and the big button goes on. */
 const spoken = new Set(['explain', 'ask', 'respond', 'handover', 'answer', 'summary']);
 
-/** Presses the first of these buttons that is there. @returns was there one? */
-export async function press(page: Page, ...names: string[]): Promise<boolean> {
+/** Presses a button. Waits for it as long as the page waits for anything, and fails with what was in the way. */
+export const press = (page: Page, name: string): Promise<void> =>
+  page.getByRole('button', { name, exact: true }).click();
+
+/**
+ * Presses the first of these buttons that is there at this moment and takes the press within a second, which on a
+ * busy machine it may not: for those who look again and again. @returns was one pressed?
+ */
+export async function tryPress(page: Page, ...names: string[]): Promise<boolean> {
   for (const name of names) {
     const button = page.getByRole('button', { name, exact: true });
     // It may go away in this very moment; whoever called will look again.
@@ -80,7 +87,7 @@ export async function press(page: Page, ...names: string[]): Promise<boolean> {
 
 /** Starts the practice visit from the idle screen. Fails with what the kiosk tells staff when it cannot. */
 export async function startPractice(page: Page, words = en): Promise<void> {
-  await page.getByRole('button', { name: words.practice, exact: true }).click();
+  await press(page, words.practice);
   await until(page, 'a visit', ({ screen }) => screen !== 'idle', 20_000).catch(async () => {
     throw new Error(`the practice visit did not start: ${await page.locator('main').textContent()}`);
   });
@@ -145,7 +152,7 @@ export async function attend(
     if (Date.now() > end)
       throw new Error(`no end after ${limit / 1000} s; last seen ${JSON.stringify(sight)}`);
     if (sight.listening !== 'waiting') {
-      if (how.hurry && spoken.has(sight.screen)) await press(kiosk.page, en.answerNow, en.next);
+      if (how.hurry && spoken.has(sight.screen)) await tryPress(kiosk.page, en.answerNow, en.next);
       await kiosk.page.waitForTimeout(100);
       continue;
     }
@@ -161,7 +168,7 @@ export async function attend(
     };
     turns.push(turn);
     how.said?.(turn);
-    if (how.hurry) await press(kiosk.page, en.done);
+    if (how.hurry) await tryPress(kiosk.page, en.done);
     await until(
       kiosk.page,
       'the end of the turn',
@@ -182,13 +189,14 @@ async function chooseCards(page: Page, language: string) {
       const card = page.locator('button[aria-pressed=false]', { hasText: says });
       if ((await card.count()) === 1) await card.click();
     }
-  } while (!(await press(page, words.cardsDone)) && (await press(page, words.next)));
+  } while (!(await tryPress(page, words.cardsDone)) && (await tryPress(page, words.next)));
 }
 
-/** The clinician's part: ticks what the hands show. */
-export async function watchHands(page: Page, words = en) {
-  while (await press(page, words.shown));
-  await press(page, words.showMeDone);
+/** The clinician's part: ticks what the hands show, and nothing is left out when a press is not taken. */
+async function watchHands(page: Page, words = en) {
+  const point = page.getByRole('button', { name: words.shown, exact: true });
+  while ((await point.count()) > 0) if (!(await tryPress(page, words.shown))) return;
+  await tryPress(page, words.showMeDone);
 }
 
 /**
@@ -219,15 +227,15 @@ export async function touch(
       // Left to the microphone.
     } else if (sight.screen === 'cards') await chooseCards(page, language);
     else if (sight.screen === 'show-me') await watchHands(page, words);
-    else if (sight.screen === 'listen' || sight.screen === 'trouble') await press(page, words.useCards);
-    else if (sight.screen === 'resume') await press(page, words.resumeYes);
-    else if (sight.screen === 'confirm') await press(page, words.yes);
+    else if (sight.screen === 'listen' || sight.screen === 'trouble') await tryPress(page, words.useCards);
+    else if (sight.screen === 'resume') await tryPress(page, words.resumeYes);
+    else if (sight.screen === 'confirm') await tryPress(page, words.yes);
     // "Do you have a question?", at the start and at the end.
     else if (questions.some((question) => sight.captions.includes(question)))
-      await press(page, words.no, words.next);
-    else if (sight.screen === 'sound-check') await press(page, words.yes, words.next);
-    else if (sight.screen === 'question') await press(page, words.next, words.done);
-    else if (spoken.has(sight.screen)) await press(page, words.answerNow, words.next);
+      await tryPress(page, words.no, words.next);
+    else if (sight.screen === 'sound-check') await tryPress(page, words.yes, words.next);
+    else if (sight.screen === 'question') await tryPress(page, words.next, words.done);
+    else if (spoken.has(sight.screen)) await tryPress(page, words.answerNow, words.next);
     await page.waitForTimeout(150);
   }
 }
@@ -237,10 +245,7 @@ export const passSoundCheck = (page: Page) => touch(page, ({ screen }) => screen
 
 /** Saves the summary as a person would, by its button. Throws when the file is not of its own format. */
 export async function saveSummary(page: Page, path?: string, words = en): Promise<SummaryFile> {
-  const [download] = await Promise.all([
-    page.waitForEvent('download'),
-    page.getByRole('button', { name: words.save, exact: true }).click(),
-  ]);
+  const [download] = await Promise.all([page.waitForEvent('download'), press(page, words.save)]);
   if (path) await download.saveAs(path);
   return summarySchema.parse(JSON.parse(readFileSync(path ?? (await download.path()), 'utf8')));
 }
