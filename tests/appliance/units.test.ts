@@ -3,14 +3,13 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { root } from '../../src/commands/prepare.mjs';
+import { skipped } from '../skipped';
 
 const folder = join(root, 'src/appliance');
 const read = (name: string) => readFileSync(join(folder, name), 'utf8');
 const entry = (unit: string, name: string) => new RegExp(`^${name}=(.*)$`, 'm').exec(read(unit))?.[1];
 
-const absent = spawnSync('systemd-analyze', ['--version']).error
-  ? ' (skipped: systemd-analyze is not installed)'
-  : '';
+const absent = spawnSync('systemd-analyze', ['--version']).error ? 'systemd-analyze is not installed' : '';
 const verify = (unit: string, ...options: string[]) => {
   const { stderr } = spawnSync('systemd-analyze', [...options, 'verify', join(folder, unit)], {
     encoding: 'utf8',
@@ -25,11 +24,11 @@ const verify = (unit: string, ...options: string[]) => {
     .join('\n');
 };
 
-test.skipIf(absent)(`systemd finds nothing to say about the unit of the server${absent}`, () => {
+test.skipIf(absent)(`systemd finds nothing to say about the unit of the server${skipped(absent)}`, () => {
   expect(verify('ownwords.service')).toBe('');
 });
 
-test.skipIf(absent)(`systemd finds nothing to say about the unit of the screen${absent}`, () => {
+test.skipIf(absent)(`systemd finds nothing to say about the unit of the screen${skipped(absent)}`, () => {
   expect(verify('ownwords-screen.service', '--user')).toBe('');
 });
 

@@ -2,13 +2,15 @@ import { execFileSync, spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { afterEach, expect, test } from 'vitest';
 import { readCommon } from '../../phrasebanks/read';
+import { skipped } from '../skipped';
 import { type Kiosk, openKiosk } from './chromium';
 import { look, press, startPractice, until } from './visit';
 import { sayWith } from './voices';
 import { wordsIn } from './words';
 
-const without = spawnSync('flite', ['--version']).error || spawnSync('sox', ['--version']).error;
-if (without) console.warn('the sound check is not tested with sound: flite or sox is not installed');
+const mute = ['flite', 'sox'].some((program) => spawnSync(program, ['--version']).error)
+  ? 'needs flite and sox'
+  : '';
 
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());
@@ -27,8 +29,8 @@ async function sayYes(decibels: number): Promise<void> {
 
 const listens = () => until(kiosk.page, 'an open ear', ({ listening }) => listening === 'waiting', 90_000);
 
-test.skipIf(without)(
-  'a faint learner is told to come closer, and the visit goes on when it is better',
+test.skipIf(mute)(
+  `a faint learner is told to come closer, and the visit goes on when it is better${skipped(mute)}`,
   async () => {
     const { prompts } = readCommon('en');
     kiosk = await openKiosk({ microphone: 'script' });

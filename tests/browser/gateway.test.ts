@@ -7,13 +7,14 @@ import { expect, test } from 'vitest';
 import { dist } from '../../src/commands/prepare.mjs';
 import { kioskName, lacking, startGateway } from '../fhir/gateway';
 import { everything, startServer } from '../fhir/server';
+import { skipped } from '../skipped';
 import { executablePath } from './chromium';
 import { startPractice, touch, until } from './visit';
 
 /* The built kiosk behind src/fhir/gateway.nginx.conf: under a name, with TLS, as a ward has it that serves many. */
 
 test.skipIf(lacking)(
-  `behind nginx with TLS the kiosk has its microphone, its ear and its copy for offline${lacking && ` (skipped: ${lacking})`}`,
+  `behind nginx with TLS the kiosk has its microphone, its ear and its copy for offline${skipped(lacking)}`,
   async () => {
     const records = await startServer(everything);
     const gateway = await startGateway({ folder: dist, records: Number(new URL(records.address).port) });

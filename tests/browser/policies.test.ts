@@ -6,11 +6,12 @@ import { chromium, type Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { dist } from '../../src/commands/prepare.mjs';
 import { serve } from '../../src/commands/serve.mjs';
+import { skipped } from '../skipped';
 import { openPipe } from './pipe';
 import { lacking, preparePoliced } from './policed';
 
 test.skipIf(lacking)(
-  `Chromium takes every policy, opens nothing but the kiosk, and gives it a microphone and no camera${lacking && ` (skipped: ${lacking})`}`,
+  `Chromium takes every policy, opens nothing but the kiosk, and gives it a microphone and no camera${skipped(lacking)}`,
   async () => {
     const { program, args, profile, address, given, close } = await preparePoliced();
     const context = await chromium.launchPersistentContext(profile, {
@@ -92,7 +93,7 @@ async function endOf(page: Page, address: string, elsewhere: string, patience: n
 }
 
 test.skipIf(lacking)(
-  `without its list of what is shut, each of those pages opens: the list shuts them${lacking && ` (skipped: ${lacking})`}`,
+  `without its list of what is shut, each of those pages opens: the list shuts them${skipped(lacking)}`,
   async () => {
     const { program, args, profile, address, close } = await preparePoliced({ without: ['URLBlocklist'] });
     const neighbour = await serve({ folder: dist, port: 0 });
@@ -120,7 +121,7 @@ const screenless =
     : '');
 
 test.skipIf(screenless)(
-  `under the policies the kiosk prints without a question, goes on, and saves a file${screenless && ` (skipped: ${screenless})`}`,
+  `under the policies the kiosk prints without a question, goes on, and saves a file${skipped(screenless)}`,
   async () => {
     const paper = mkdtempSync(join(tmpdir(), 'ownwords-paper-'));
     // A file stands for the printer, also where there is one.

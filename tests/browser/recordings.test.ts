@@ -1,12 +1,14 @@
 import { spawnSync } from 'node:child_process';
 import { afterEach, expect, test } from 'vitest';
 import { readCommon } from '../../phrasebanks/read';
+import { skipped } from '../skipped';
 import { type Kiosk, openKiosk } from './chromium';
 import { look, press, startPractice, until } from './visit';
 import { en } from './words';
 
-const without = spawnSync('flite', ['--version']).error || spawnSync('sox', ['--version']).error;
-if (without) console.warn('recordings of staff are not tested: flite or sox is not installed');
+const mute = ['flite', 'sox'].some((program) => spawnSync(program, ['--version']).error)
+  ? 'needs flite and sox'
+  : '';
 
 declare global {
   interface Window {
@@ -67,8 +69,8 @@ async function toRecordings() {
   await kiosk.page.locator('[data-sentence]').waitFor();
 }
 
-test.skipIf(without)(
-  'a nurse records a sentence, and a visit says it in her voice, slower when asked',
+test.skipIf(mute)(
+  `a nurse records a sentence, and a visit says it in her voice, slower when asked${skipped(mute)}`,
   async () => {
     kiosk = await openKiosk({ microphone: 'script' });
     const { page } = kiosk;

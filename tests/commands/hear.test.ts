@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import { mute, speak } from '../hearing/speak';
+import { skipped } from '../skipped';
 
 vi.setConfig({ testTimeout: 120_000 });
 
@@ -26,7 +27,7 @@ const run = (...args: string[]) =>
   );
 
 test.skipIf(mute)(
-  'answers every file with a line of JSON, and fails when one could not be heard',
+  `answers every file with a line of JSON, and fails when one could not be heard${skipped(mute)}`,
   () => {
     const good = join(folder, 'good.wav');
     const bad = join(folder, 'bad.wav');

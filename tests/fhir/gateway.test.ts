@@ -7,6 +7,7 @@ import { headers } from '../../src/commands/serve.mjs';
 import { Client } from '../../src/fhir/client';
 import { FiledNotes } from '../../src/fhir/filed';
 import { wholeVisit } from '../records/fixtures';
+import { skipped } from '../skipped';
 import { makeCertificates } from './certificates';
 import { type Gateway, kioskName, lacking, recordsName, startGateway, tunnelTo } from './gateway';
 import { everything, type FhirServer, startServer } from './server';
@@ -14,7 +15,7 @@ import { makeWorld, patientSystem, register, store } from './world';
 
 /* src/fhir/gateway.nginx.conf in a real nginx, with TLS on both sides, before a real FHIR router. */
 
-if (lacking) test.skip(`the gateway: ${lacking}`, () => {});
+if (lacking) test.skip(`the gateway${skipped(lacking)}`, () => {});
 else {
   const folder = mkdtempSync(join(tmpdir(), 'ownwords-served-'));
   let server: FhirServer;

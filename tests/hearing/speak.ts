@@ -5,7 +5,6 @@ import { join } from 'node:path';
 
 /** Why nothing can be spoken here, or ''. */
 export const mute = spawnSync('flite', ['--version']).error ? 'flite is not installed' : '';
-if (mute) console.warn(`hearing of real sound is not tested: ${mute}`);
 
 /** A WAV file of a synthetic voice. */
 export const speak = (text: string, voice = 'rms'): Uint8Array =>
@@ -13,7 +12,6 @@ export const speak = (text: string, voice = 'rms'): Uint8Array =>
 
 /** Why nothing can be spoken in other languages than English, or ''. */
 export const muteAbroad = spawnSync('espeak-ng', ['--version']).error ? 'espeak-ng is not installed' : '';
-if (muteAbroad) console.warn(`hearing of real sound in other languages is not tested: ${muteAbroad}`);
 
 /** A WAV file of a voice of espeak-ng ("fr-fr"). */
 export const speakAbroad = (text: string, voice: string): Uint8Array =>

@@ -1,10 +1,11 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
-/** Outside data beside the project, or null (said aloud) when it is not there. */
-export function outside(path: string): string | null {
+/** A file of outside data beside the project. `absent`: why it cannot be read, '' when it can. */
+export function outside(path: string): { absent: string; read(): string } {
   const file = fileURLToPath(new URL(`../../../shared/datasets/${path}`, import.meta.url));
-  if (existsSync(file)) return readFileSync(file, 'utf8').replace(/^\uFEFF/, '');
-  console.warn(`outside data absent: ${path}; its checks are left out`);
-  return null;
+  return {
+    absent: existsSync(file) ? '' : `../shared/datasets/${path} is not there`,
+    read: () => readFileSync(file, 'utf8').replace(/^\uFEFF/, ''),
+  };
 }

@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { measure, together } from '../bench/quantities';
 import { dataIsThere, share } from '../bench/quantities/cases';
+import { skipped } from '../skipped';
 
 // Recognizers-Text, parsigs and dose_instruction_parser (all MIT), read where they lie beside the project.
 describe('quantities of other people', () => {
   if (!dataIsThere()) {
-    it.skip('skipped: ../shared/datasets is not there', () => {});
+    it.skip(`most are right${skipped('../shared/datasets/numbers is not there')}`, () => {});
     return;
   }
   const { groups } = measure();

@@ -4,6 +4,7 @@ import { join } from '../../../src/hearing/audio/join';
 import { dbfs, peakDbfs } from '../../../src/hearing/audio/level';
 import { makeTake } from '../../../src/hearing/audio/take';
 import { readWav } from '../../../src/hearing/audio/wav';
+import { skipped } from '../../skipped';
 import { mute, speak } from '../speak';
 
 const rate = 48_000;
@@ -90,7 +91,7 @@ describe('a recorded sentence', () => {
     );
   });
 
-  test.skipIf(mute)('of a real sentence is all there', () => {
+  test.skipIf(mute)(`of a real sentence is all there${skipped(mute)}`, () => {
     const said = readWav(speak('Breathe out all the way, then seal your lips around the mouthpiece.', 'slt'));
     const silence = new Float32Array(said.sampleRate);
     const made = makeTake({

@@ -5,6 +5,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { resample } from '../../../src/hearing/audio/resample';
 import { readWav } from '../../../src/hearing/audio/wav';
 import { SpeechDetector } from '../../../src/hearing/embedded/detector';
+import { skipped } from '../../skipped';
 import { mute, speak } from '../speak';
 
 let module: SoundSwallowerModule;
@@ -43,7 +44,7 @@ test.each([
   expect(detect(seconds(3, sample))).toEqual({ changes: [], seconds: 0 });
 });
 
-describe.skipIf(mute)('with real sound', () => {
+describe.skipIf(mute)(`with real sound${skipped(mute)}`, () => {
   const said = (text: string, voice: string) => {
     const { sampleRate, samples } = readWav(speak(text, voice));
     return resample(samples, sampleRate, 16000);

@@ -7,6 +7,7 @@ import { readWav, type Sound } from '../../../src/hearing/audio/wav';
 import { weighSound } from '../../../src/hearing/audio/weigh';
 import { Intake, type IntakeTools } from '../../../src/hearing/embedded/intake';
 import type { HearEvent } from '../../../src/hearing/types';
+import { skipped } from '../../skipped';
 import { mute, speak } from '../speak';
 
 /*
@@ -15,8 +16,7 @@ import { mute, speak } from '../speak';
 
 /** Household noise from outside the project (Speech Commands via LCAV/pyroomacoustics, CC BY 4.0). */
 const dishes = new URL('../../../../shared/datasets/noise/doing_the_dishes_20s.wav', import.meta.url);
-const noNoise = mute || (existsSync(dishes) ? '' : 'the noise of ../shared/datasets is not here');
-if (noNoise) console.warn(`sound in noise is not weighed: ${noNoise}`);
+const noNoise = mute || (existsSync(dishes) ? '' : 'the noise of ../shared/datasets is not there');
 
 let tools: IntakeTools;
 beforeAll(async () => {
@@ -54,7 +54,7 @@ const says = ['Yes.', 'Yes, I can hear you well.'].flatMap((text) =>
   ['slt', 'rms', 'awb'].map((voice) => [text, voice] as const),
 );
 
-describe.skipIf(mute)('an answer in the sound check', () => {
+describe.skipIf(mute)(`an answer in the sound check${skipped(mute)}`, () => {
   test.each(says)('"%s" by %s at usual loudness in a quiet room is fine', (text, voice) => {
     const said = readWav(speak(text, voice));
     for (const level of [-20, -26, -34])
@@ -77,7 +77,7 @@ describe.skipIf(mute)('an answer in the sound check', () => {
   });
 
   test.skipIf(noNoise).each(says)(
-    '"%s" by %s among dishes is too noisy, however loud they are',
+    `"%s" by %s among dishes is too noisy, however loud they are${skipped(noNoise)}`,
     (text, voice) => {
       const said = readWav(speak(text, voice));
       const noise = readWav(readFileSync(dishes)).samples;

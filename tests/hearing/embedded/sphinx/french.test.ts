@@ -6,6 +6,7 @@ import { compileLanguageModel } from '../../../../src/hearing/embedded/sphinx/la
 import type { Recogniser } from '../../../../src/hearing/embedded/sphinx/recogniser';
 import { frenchTokens } from '../../../../src/hearing/embedded/sphinx/tokens.fr';
 import { addErrors, wordErrorRate, wordErrors } from '../../../bench/wer';
+import { skipped } from '../../../skipped';
 import { muteAbroad, speakAbroad } from '../../speak';
 
 // A busy machine decodes slower than people speak.
@@ -28,7 +29,7 @@ const onlyThese = (phrases: readonly string[]) =>
     }),
   );
 
-describe.skipIf(muteAbroad)('with a synthetic voice', () => {
+describe.skipIf(muteAbroad)(`with a synthetic voice${skipped(muteAbroad)}`, () => {
   const phrases = [
     'je souffle tout mon air à côté du tube',
     'je retiens mon souffle dix secondes',
@@ -59,10 +60,9 @@ describe.skipIf(muteAbroad)('with a synthetic voice', () => {
 
 /** A woman of French-speaking Canada says numbers: Debian's asterisk-core-sounds-fr (CC BY-SA 3.0). */
 const prompts = new URL('../../../../../shared/datasets/speech/asterisk/', import.meta.url);
-const noPrompts = existsSync(prompts) ? '' : 'the recordings of ../shared/datasets are not here';
-if (noPrompts) console.warn(`French numbers of a person are not heard: ${noPrompts}`);
+const noPrompts = existsSync(prompts) ? '' : 'the recordings of ../shared/datasets are not there';
 
-test.skipIf(noPrompts)('most numbers that a person says are heard', async () => {
+test.skipIf(noPrompts)(`most numbers that a person says are heard${skipped(noPrompts)}`, async () => {
   const numbers = readFileSync(new URL('transcripts.tsv', prompts), 'utf8')
     .split('\n')
     .filter((line) => line.startsWith('fr/'))

@@ -5,6 +5,7 @@ import { readWav } from '../../../../src/hearing/audio/wav';
 import { compileLanguageModel } from '../../../../src/hearing/embedded/sphinx/language-model';
 import type { Recogniser, TurnEvent } from '../../../../src/hearing/embedded/sphinx/recogniser';
 import { frenchTokens } from '../../../../src/hearing/embedded/sphinx/tokens.fr';
+import { skipped } from '../../../skipped';
 import { muteAbroad, speakAbroad } from '../../speak';
 
 // A busy machine decodes slower than people speak.
@@ -47,7 +48,7 @@ test('words without a pronunciation anywhere are reported, the others learned fr
   expect(recogniser.phones('inhalateur')).toBeTruthy();
 });
 
-describe.skipIf(muteAbroad)('with real sound', () => {
+describe.skipIf(muteAbroad)(`with real sound${skipped(muteAbroad)}`, () => {
   test('what was heard so far comes while it is said, with levels, start and end of speech', () => {
     oneOf(hold, wash);
     const { sampleRate, samples } = said(hold);

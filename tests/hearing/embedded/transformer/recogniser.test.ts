@@ -3,6 +3,7 @@ import { openTransformer } from '../../../../src/commands/listening';
 import { readWav, type Sound } from '../../../../src/hearing/audio/wav';
 import { tokens } from '../../../../src/hearing/embedded/tokens';
 import type { TransformerRecogniser } from '../../../../src/hearing/embedded/transformer/recogniser';
+import { skipped } from '../../../skipped';
 import { mute, speak } from '../../speak';
 
 // A busy machine reads slower than people speak.
@@ -43,7 +44,7 @@ test('silence is nothing', async () => {
   expect((await hear({ samples: new Float32Array(48_000), sampleRate: 16_000 })).heard).toBeUndefined();
 });
 
-describe.skipIf(mute)('with real sound', () => {
+describe.skipIf(mute)(`with real sound${skipped(mute)}`, () => {
   test('an answer that no phrase holds is heard, with words and trust', async () => {
     recogniser.expect(answer);
     const { types, heard } = await hear(readWav(speak('Then I breathe in slowly and hold my breath.')));
