@@ -24,6 +24,7 @@ import { readVisit } from './readVisit';
 import { Recorder } from './recorder';
 import { RunningVisit } from './runningVisit';
 import { playCall } from './services/earcon';
+import { loadAgain } from './services/loadAgain';
 import { wakeSound } from './services/sound';
 import { setLight } from './shared/light';
 import { fitScreen } from './shared/screen';
@@ -162,6 +163,7 @@ export class Kiosk {
     this.#ears.allowCloud(site.cloudHearing);
     this.#store = await openStore({
       onTrouble: (trouble) => this.#board.notice(trouble.message),
+      onFree: () => loadAgain(this.resting),
       onKeyLeft: this.#board.notice,
       onSetAside: (found) =>
         this.#board.notice(

@@ -20,7 +20,7 @@ const sentences: Record<StoreErrorCode, string> = {
     'This browser does not let Ownwords save anything. It may be a private window, or storage may be switched off.',
   unsupported: 'This browser cannot save visits safely. Use a current browser and a secure address (https).',
   'read-only':
-    'Ownwords is already open in another window, and only that one can save. Go on there, or close it and load this page again.',
+    'Ownwords is already open in another window, and only that one can save. Go on there, or close it: then this one can.',
   blocked: 'An older Ownwords is still open in another window. Close that window, then load this page again.',
   'newer-version':
     'The visits on this device were saved by a newer Ownwords. Load the newest version; nothing was changed.',

@@ -39,8 +39,10 @@ export interface DiskOptions {
   locks?: Pick<LockManager, 'request'> | undefined;
   storage?: Pick<StorageManager, 'persist' | 'persisted'> | undefined;
   now?: () => Date;
-  /** Milliseconds to wait for the writer's lock: a page that reloads meets its own old self. */
+  /** Milliseconds to wait for the writer's lock. */
   lockWait?: number;
+  /** Told once, of a store that only reads: no other window writes any more, so a new one could. */
+  onFree?: () => void;
   /** Where the key of the running visit lies for the case of a crash; this browser's own where not given. */
   slot?: Slot;
   /** Told when the key of a visit that has ended could not be taken off the device, or a visit could not be sealed. */
@@ -60,12 +62,12 @@ export async function openDiskStore(options: DiskOptions = {}): Promise<VisitSto
   const locks = 'locks' in options ? options.locks : globalThis.navigator?.locks;
   if (!globalThis.indexedDB) throw new StoreError('refused', 'no IndexedDB');
   if (!locks) throw new StoreError('unsupported', 'no Web Locks');
-  const release = await takeWriterLock(locks, `${name}-writer`, options.lockWait ?? 500);
+  const lock = await takeWriterLock(locks, `${name}-writer`, options.lockWait ?? 5_000, options.onFree);
   try {
-    const database = await Database.open(name, options.steps ?? migrations, release !== null);
-    return await DiskStore.open(database, release, options);
+    const database = await Database.open(name, options.steps ?? migrations, lock.held);
+    return await DiskStore.open(database, lock.release, options);
   } catch (cause) {
-    release?.();
+    lock.release();
     throw toStoreError(cause, true);
   }
 }
@@ -81,7 +83,7 @@ class DiskStore implements VisitStore {
 
   private constructor(
     private readonly database: Database,
-    private readonly release: (() => void) | null,
+    private readonly release: () => void,
     private readonly options: DiskOptions,
   ) {
     const now = this.#now;
@@ -90,11 +92,7 @@ class DiskStore implements VisitStore {
     this.#clips = diskClips({ database, asides: this.#asides, now });
   }
 
-  static async open(
-    database: Database,
-    release: (() => void) | null,
-    options: DiskOptions,
-  ): Promise<DiskStore> {
+  static async open(database: Database, release: () => void, options: DiskOptions): Promise<DiskStore> {
     const store = new DiskStore(database, release, options);
     await store.#takeSeal().catch((cause: unknown) => {
       database.close();
@@ -318,7 +316,7 @@ class DiskStore implements VisitStore {
 
   close(): void {
     this.database.close();
-    this.release?.();
+    this.release();
   }
 
   readonly #now = () => (this.options.now?.() ?? new Date()).toISOString();

@@ -1,26 +1,41 @@
 import { toStoreError } from './errors';
 
+export interface WriterLock {
+  /** false: another window has it. */
+  held: boolean;
+  /** Gives it back, or no longer waits for it. */
+  release(): void;
+}
+
 /**
  * The lock of the one window that writes.
- * @param wait ms to wait for it: a page that reloads meets its own old self
- * @returns a function that gives it back; null: another window has it
+ * @param wait ms until it goes on without: a page that reloads meets its own old self, and a busy browser is slow to
+ * answer
+ * @param onFree called once when it comes after all. It is given back then: whoever opens anew can have it
  */
 export function takeWriterLock(
   locks: Pick<LockManager, 'request'>,
   name: string,
   wait: number,
-): Promise<(() => void) | null> {
+  onFree: () => void = () => {},
+): Promise<WriterLock> {
   return new Promise((resolve, reject) => {
+    const given = new AbortController();
+    let late = false;
+    const timer = setTimeout(() => {
+      late = true;
+      resolve({ held: false, release: () => given.abort() });
+    }, wait);
     locks
-      .request(
-        name,
-        { mode: 'exclusive', signal: AbortSignal.timeout(wait) },
-        () => new Promise<void>((release) => resolve(release)),
-      )
+      .request(name, { mode: 'exclusive', signal: given.signal }, async () => {
+        clearTimeout(timer);
+        if (late) onFree();
+        else await new Promise<void>((release) => resolve({ held: true, release }));
+      })
       .catch((cause: unknown) => {
-        const timedOut = cause instanceof DOMException && /TimeoutError|AbortError/.test(cause.name);
-        if (timedOut) resolve(null);
-        else reject(toStoreError(cause, true));
+        clearTimeout(timer);
+        // Who no longer waits is told nothing.
+        reject(toStoreError(cause, true));
       });
   });
 }

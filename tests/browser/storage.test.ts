@@ -103,3 +103,46 @@ test('a backup holds a visit that is erased afterwards, and brings it back', asy
   for (const deed of ['saved all visits as a backup', 'erased a visit', 'restored a backup'])
     await seen(new RegExp(`^${deed}`));
 });
+
+/** Another window, which gets the lock of the one that writes as soon as this kiosk's page goes. @returns lets go */
+async function anotherWindow(): Promise<() => Promise<void>> {
+  const page = await kiosk.page.context().newPage();
+  await page.goto(`${kiosk.address}/version.json`);
+  await page.evaluate(() => {
+    void navigator.locks.request(
+      'ownwords-writer',
+      () => new Promise<void>((done) => Object.assign(window, { done })),
+    );
+  });
+  await page.waitForFunction(async () => (await navigator.locks.query()).pending?.length === 1);
+  return async () => {
+    await page.waitForFunction(() => 'done' in window);
+    await page.close();
+  };
+}
+
+test('a page that loads while its old self still has the disk waits for it; beside another window it loads again when that is gone', async () => {
+  kiosk = await openKiosk({ microphone: 'none' });
+  const { page } = kiosk;
+  const only = () => page.getByText('only that one can save').count();
+  await button(en.practice).waitFor();
+
+  let letGo = await anotherWindow();
+  await page.reload();
+  // Slow to go, as on a device that is busy.
+  await page.waitForTimeout(2_000);
+  await letGo();
+  await button(en.practice).waitFor();
+  expect(await only()).toBe(0);
+  await startPractice(page);
+  await expect.poll(() => page.evaluate(stored), { timeout: 20_000 }).toBe(true);
+
+  letGo = await anotherWindow();
+  await page.reload();
+  await seen(/only that one can save/);
+  await letGo();
+  await page.locator('[data-screen=resume]').waitFor();
+  expect(await only()).toBe(0);
+  await endVisit();
+  expect(kiosk.errors).toEqual([]);
+});
