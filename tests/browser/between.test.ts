@@ -44,7 +44,7 @@ test('after a visit the next learner finds nothing of it', async () => {
   await button(en.typeInstead).click();
   await page.locator('textarea').fill(said);
   await button(en.sendTyped).click();
-  await touch(page, ({ screen }) => screen === 'respond' || screen === 'handover', 30_000);
+  await touch(page, ({ screen }) => screen === 'respond' || screen === 'handover', 60_000);
   const during = await memory(tools);
   expect([name, said].filter((text) => during.includes(text))).toEqual([name, said]);
 
@@ -70,7 +70,7 @@ test('after a visit the next learner finds nothing of it', async () => {
     const now = await memory(tools);
     return [name, said, 'marmalade'].filter((words) => now.includes(words));
   };
-  await expect.poll(left, { interval: 1_000, timeout: 20_000 }).toEqual([]);
+  await expect.poll(left, { interval: 1_000, timeout: 60_000 }).toEqual([]);
 
   // Nor by going back, or forward, or loading the page again.
   for (const way of ['goBack', 'goForward', 'reload'] as const) {

@@ -168,7 +168,8 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
       if (message.type() === 'error') errors.push(`${message.text()} (${message.location().url})`);
     });
     page.on('pageerror', (error) => errors.push(String(error)));
-    page.setDefaultTimeout(30_000);
+    // Twice what a machine takes that does something else besides.
+    page.setDefaultTimeout(60_000);
     await page.goto(address);
     return page;
   }

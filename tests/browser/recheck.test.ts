@@ -91,7 +91,7 @@ test('a parked lesson is gone on with, and the next one follows it by the big bu
   await button(en.visits).click();
   await page.getByText(`still to come: ${teaching.title}`).waitFor();
   await button('Go on with it').click();
-  await touch(page, isOver, 30_000);
+  await touch(page, isOver, 60_000);
   expect(await page.locator('[data-main]').textContent()).toBe(en.nextLesson);
   await button(en.nextLesson).click();
   await until(page, 'the bridge', ({ captions }) => captions.includes(say('sittingNow')));

@@ -75,7 +75,7 @@ test.skipIf(mute)(
     await touch(
       kiosk.page,
       ({ listening }) => listening === 'waiting',
-      30_000,
+      90_000,
       () => {},
       { byVoice: true },
     );
@@ -100,7 +100,7 @@ test.skipIf(mute)(
     await until(kiosk.page, 'the offer to go on', ({ screen }) => screen === 'resume');
     await button(en.resumeNo).click();
     await button(en.endVisit).click();
-    await touch(kiosk.page, isOver, 30_000);
+    await touch(kiosk.page, isOver, 90_000);
     // For the clinician, who has to open first.
     await button(en.clinicianView).click();
     await kiosk.page.locator('[data-screen=open-records]').waitFor();

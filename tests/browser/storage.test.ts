@@ -30,7 +30,7 @@ async function endVisit() {
   await until(kiosk.page, 'the offer to go on', ({ screen }) => screen === 'resume');
   await button(en.resumeNo).click();
   await button(en.endVisit).click();
-  await touch(kiosk.page, isOver, 30_000);
+  await touch(kiosk.page, isOver, 60_000);
 }
 
 test('a visit goes on when the disk is full, and asks to be printed; a browser that refuses to store says so', async () => {

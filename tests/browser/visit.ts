@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import type { Page } from 'playwright-core';
+import type { Locator, Page } from 'playwright-core';
 import { readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
 import { tokens } from '../../src/hearing/embedded/tokens';
 import { type SummaryFile, summarySchema } from '../../src/records/summary-schema';
@@ -70,9 +70,9 @@ export const press = (page: Page, name: string): Promise<void> =>
  * Presses the first of these buttons that is there at this moment and takes the press within a second, which on a
  * busy machine it may not: for those who look again and again. @returns was one pressed?
  */
-export async function tryPress(page: Page, ...names: string[]): Promise<boolean> {
+export async function tryPress(where: Page | Locator, ...names: string[]): Promise<boolean> {
   for (const name of names) {
-    const button = page.getByRole('button', { name, exact: true });
+    const button = where.getByRole('button', { name, exact: true });
     // It may go away in this very moment; whoever called will look again.
     if ((await button.count()) === 1 && (await button.isEnabled({ timeout: 500 }).catch(() => false))) {
       const pressed = await button.click({ timeout: 1_000 }).then(
@@ -84,6 +84,9 @@ export async function tryPress(page: Page, ...names: string[]): Promise<boolean>
   }
   return false;
 }
+
+/** Only while this screen is there: the next one may have buttons of the same names. */
+const within = (page: Page, { screen }: Sight) => page.locator(`[data-screen="${screen}"]`);
 
 /** Starts the practice visit from the idle screen. Fails with what the kiosk tells staff when it cannot. */
 export async function startPractice(page: Page, words = en): Promise<void> {
@@ -152,7 +155,8 @@ export async function attend(
     if (Date.now() > end)
       throw new Error(`no end after ${limit / 1000} s; last seen ${JSON.stringify(sight)}`);
     if (sight.listening !== 'waiting') {
-      if (how.hurry && spoken.has(sight.screen)) await tryPress(kiosk.page, en.answerNow, en.next);
+      if (how.hurry && spoken.has(sight.screen))
+        await tryPress(within(kiosk.page, sight), en.answerNow, en.next);
       await kiosk.page.waitForTimeout(100);
       continue;
     }
@@ -168,7 +172,7 @@ export async function attend(
     };
     turns.push(turn);
     how.said?.(turn);
-    if (how.hurry) await tryPress(kiosk.page, en.done);
+    if (how.hurry) await tryPress(within(kiosk.page, sight), en.done);
     await until(
       kiosk.page,
       'the end of the turn',
@@ -223,25 +227,28 @@ export async function touch(
     if (finished(sight)) return;
     if (Date.now() > end)
       throw new Error(`no end after ${limit / 1000} s; last seen ${JSON.stringify(sight)}`);
+    const here = within(page, sight);
     if (byVoice && sight.screen === 'listen') {
       // Left to the microphone.
     } else if (sight.screen === 'cards') await chooseCards(page, language);
     else if (sight.screen === 'show-me') await watchHands(page, words);
-    else if (sight.screen === 'listen' || sight.screen === 'trouble') await tryPress(page, words.useCards);
-    else if (sight.screen === 'resume') await tryPress(page, words.resumeYes);
-    else if (sight.screen === 'confirm') await tryPress(page, words.yes);
+    // The ear may have taken too long to load.
+    else if (byVoice && sight.screen === 'trouble') await tryPress(here, words.useVoice);
+    else if (sight.screen === 'listen' || sight.screen === 'trouble') await tryPress(here, words.useCards);
+    else if (sight.screen === 'resume') await tryPress(here, words.resumeYes);
+    else if (sight.screen === 'confirm') await tryPress(here, words.yes);
     // "Do you have a question?", at the start and at the end.
     else if (questions.some((question) => sight.captions.includes(question)))
-      await tryPress(page, words.no, words.next);
-    else if (sight.screen === 'sound-check') await tryPress(page, words.yes, words.next);
-    else if (sight.screen === 'question') await tryPress(page, words.next, words.done);
-    else if (spoken.has(sight.screen)) await tryPress(page, words.answerNow, words.next);
+      await tryPress(here, words.no, words.next);
+    else if (sight.screen === 'sound-check') await tryPress(here, words.yes, words.next);
+    else if (sight.screen === 'question') await tryPress(here, words.next, words.done);
+    else if (spoken.has(sight.screen)) await tryPress(here, words.answerNow, words.next);
     await page.waitForTimeout(150);
   }
 }
 
 /** Past the sound check by its buttons, to the first thing that is taught. */
-export const passSoundCheck = (page: Page) => touch(page, ({ screen }) => screen === 'explain', 40_000);
+export const passSoundCheck = (page: Page) => touch(page, ({ screen }) => screen === 'explain', 90_000);
 
 /** Saves the summary as a person would, by its button. Throws when the file is not of its own format. */
 export async function saveSummary(page: Page, path?: string, words = en): Promise<SummaryFile> {
