@@ -122,12 +122,12 @@ export async function goByEar(dark: Dark, { turn, hurry, limit, tell }: Patience
   };
   while (!found.over && Date.now() - quietSince < stuck * 1000 && Date.now() - began < limit * 60_000) {
     await dark.waits(100);
-    const { said, level } = await dark.overheard();
+    const { said, level, goesOn } = await dark.overheard();
     for (const line of said) tell?.('kiosk', line);
     lines.push(...said);
     found.last = said.at(-1) ?? found.last;
     found.loudest = Math.max(found.loudest, level);
-    if (level > audible || said.length > 0) quietSince = Date.now();
+    if (level > audible || said.length > 0 || goesOn) quietSince = Date.now();
     found.over = learner.isOver(lines);
     if (found.over || lines.length === 0 || Date.now() - quietSince < turn * 1000) continue;
     const deed = learner.answer(lines);

@@ -9,21 +9,38 @@ declare global {
     voiceText?: string[];
     /** Level of what goes to the loudspeaker now, dBFS. */
     loudness?: () => number;
+    /** Where the voice is hurried: what its worker and the ear's have been asked to load or to make, and have not yet. */
+    unready?: Map<unknown, Worker>;
   }
 }
 
 /**
  * Runs in the page before its own script: catches the text on its way to the voice, and listens to the loudspeaker.
- * `hurry`: what sounds, and the quiet between two sentences, last so many times less. The microphone keeps its time.
+ * `hurry`: what sounds, and the quiet between two sentences, last so many times less. The microphone keeps its time, and
+ * so do the workers: at the pace of people they are done while the sentence before still sounds.
  */
 function tapVoice({ hurry, between }: { hurry: number; between: number }): void {
   window.voiceText = [];
   window.loudness = () => -120;
+  window.unready = new Map();
+  const unready = hurry > 1 ? window.unready : new Map<unknown, Worker>();
   const post = Worker.prototype.postMessage as (this: Worker, ...given: unknown[]) => void;
   Worker.prototype.postMessage = function (this: Worker, ...given: unknown[]) {
-    const message = given[0] as { do?: string; text?: string } | undefined;
+    const message = given[0] as { id?: number; do?: string; type?: string; text?: string } | undefined;
     if (message?.do === 'synthesize') window.voiceText!.push(message.text ?? '');
+    if (message?.do || message?.type === 'open') {
+      unready.set(message, this);
+      this.addEventListener('message', ({ data }: MessageEvent<{ id?: number; type?: string }>) => {
+        if (message.do ? data.id === message.id : data.type === 'opened' || data.type === 'failed')
+          unready.delete(message);
+      });
+    }
     return post.apply(this, given);
+  };
+  const { terminate } = Worker.prototype;
+  Worker.prototype.terminate = function (this: Worker) {
+    for (const [message, worker] of unready) if (worker === this) unready.delete(message);
+    terminate.call(this);
   };
   const connect = AudioNode.prototype.connect as (this: AudioNode, ...given: unknown[]) => AudioNode;
   let meter: AnalyserNode | undefined;
@@ -66,8 +83,8 @@ export async function listenIn({ page }: Kiosk, hurry = 1): Promise<void> {
 
 /** Sound in, sound out and one key: all there is to who cannot see the screen. */
 export interface Dark {
-  /** What was said since the last time, and how loud it is now, dBFS. */
-  overheard(): Promise<{ said: string[]; level: number }>;
+  /** What was said since the last time, how loud it is now, dBFS, and whether a hurried voice is about to go on. */
+  overheard(): Promise<{ said: string[]; level: number; goesOn: boolean }>;
   say(text: string): Promise<Played>;
   /** The one key. */
   press(): Promise<void>;
@@ -98,7 +115,12 @@ export async function darken(kiosk: Kiosk): Promise<Dark> {
   const dark = await page.screenshot();
   kiosk.page = unseen;
   return {
-    overheard: () => page.evaluate(() => ({ said: window.voiceText!.splice(0), level: window.loudness!() })),
+    overheard: () =>
+      page.evaluate(() => ({
+        said: window.voiceText!.splice(0),
+        level: window.loudness!(),
+        goesOn: window.unready!.size > 0,
+      })),
     async say(text) {
       kiosk.page = page;
       const said = kiosk.say(text);
