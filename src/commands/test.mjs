@@ -144,7 +144,7 @@ installPrograms(['Xvfb']);
 
 await one('types', 3 * minute, node, [bin('typescript', 'bin', 'tsc'), '-p', '.']);
 await one('lint', 2 * minute, node, [bin('@biomejs', 'biome', 'bin', 'biome'), 'check', '.']);
-await vitest('unit tests', 'unit', 15 * minute);
+await vitest('unit tests', 'unit', 30 * minute);
 const built = await part('build', async () =>
   build() ? { passed: 1, failed: 0, skipped: 0 } : { passed: 0, failed: 1, skipped: 0 },
 );
@@ -158,6 +158,6 @@ if (hindrance) {
   skip('browser tests', hindrance);
 } else {
   // With a whole visit by ear among them, whose summary is checked as that of the rehearsal.
-  await vitest('browser tests', 'browser', 20 * minute);
+  await vitest('browser tests', 'browser', 45 * minute);
 }
 end();

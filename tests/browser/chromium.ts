@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
@@ -7,6 +7,7 @@ import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { dist } from '../../src/commands/prepare.mjs';
 import { serve } from '../../src/commands/serve.mjs';
 import { type Played, scriptMicrophone } from './microphone';
+import { allGone, browserOf, familyOf } from './processes';
 import { sayWith, type Voice } from './voices';
 
 export interface KioskOptions {
@@ -91,22 +92,6 @@ function flags(options: KioskOptions, proxy: number): string[] {
   return list;
 }
 
-/** The browser's own process: the one with our profile that is nobody's child process. */
-function processOf(profileDir: string): number {
-  for (const entry of readdirSync('/proc')) {
-    if (!/^\d+$/.test(entry)) continue;
-    try {
-      const args = readFileSync(`/proc/${entry}/cmdline`, 'utf8').split('\0');
-      if (args.includes(`--user-data-dir=${profileDir}`) && !args.some((arg) => arg.startsWith('--type='))) {
-        return Number(entry);
-      }
-    } catch {
-      // It ended while we looked.
-    }
-  }
-  throw new Error(`no browser runs on ${profileDir}`);
-}
-
 /** What Chromium asks for by itself, whatever page is open. A page's own requests are noted by the page as well. */
 const errand = /^[A-Z]+ (http:\/\/)?(update\.googleapis\.com|accounts\.google\.com)[:/]/;
 
@@ -189,8 +174,12 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
     },
     async crash() {
       const gone = new Promise((done) => context.once('close', done));
-      process.kill(processOf(profileDir), 'SIGKILL');
+      const pid = browserOf(profileDir);
+      const family = familyOf(pid);
+      process.kill(pid, 'SIGKILL');
       await gone;
+      // Those that it has started notice only now, and tidy their files as they go.
+      await allGone(family);
     },
     async reopen() {
       kiosk.page = await open();
