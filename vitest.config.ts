@@ -15,7 +15,7 @@ export default defineConfig({
           // Left to itself it keeps one of two cores for a watcher that is not there.
           maxWorkers: '100%',
           // Room for a machine that is busy: speed is measured by the benches, not here.
-          testTimeout: 30_000,
+          testTimeout: 120_000,
         },
       },
       {
