@@ -7,16 +7,17 @@ import { en } from './words';
 
 /* The built app itself; screens.test.ts goes through all screens in all languages. */
 
-/** What is on screen now: on the first panel with a device set to light, on the second to dark. */
+/** What is on screen now, on both panels, and with a device set to light and to dark. */
 async function check(screen: string) {
   const { page } = kiosk;
   await bringAxe(page);
-  for (const [index, panel] of panels.entries()) {
-    const colorScheme = index === 0 ? 'light' : 'dark';
+  for (const panel of panels) {
     await page.setViewportSize(panel);
-    await page.emulateMedia({ colorScheme });
-    const found = await page.evaluate(() => window.barriers());
-    expect(found, `${screen}, ${colorScheme}, ${panel.width} px wide`).toEqual([]);
+    for (const colorScheme of ['light', 'dark'] as const) {
+      await page.emulateMedia({ colorScheme });
+      const found = await page.evaluate(() => window.barriers());
+      expect(found, `${screen}, ${colorScheme}, ${panel.width} px wide`).toEqual([]);
+    }
   }
 }
 

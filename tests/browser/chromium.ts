@@ -3,11 +3,12 @@ import type { AddressInfo } from 'node:net';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout as delay } from 'node:timers/promises';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { dist } from '../../src/commands/prepare.mjs';
 import { serve } from '../../src/commands/serve.mjs';
 import { type Played, scriptMicrophone } from './microphone';
-import { allGone, browserOf, familyOf } from './processes';
+import { familyOf, left } from './processes';
 import { sayWith, type Voice } from './voices';
 
 export interface KioskOptions {
@@ -174,12 +175,13 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
     },
     async crash() {
       const gone = new Promise((done) => context.once('close', done));
-      const pid = browserOf(profileDir);
-      const family = familyOf(pid);
-      process.kill(pid, 'SIGKILL');
+      const family = familyOf(profileDir);
+      process.kill(family[0], 'SIGKILL');
       await gone;
       // Those that it has started notice only now, and tidy their files as they go.
-      await allGone(family);
+      for (const end = Date.now() + 60_000; left(family).length > 0; await delay(20))
+        if (Date.now() > end)
+          throw new Error(`still there after a minute: process ${left(family).join(', ')}`);
     },
     async reopen() {
       kiosk.page = await open();

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { type Kiosk, openKiosk, withKiosk } from './chromium';
+import { familyOf, left } from './processes';
 
 /*
  * The harness must be able to fail: a microphone that is silent, a request that leaves, a crash that loses.
@@ -91,7 +92,11 @@ test('what was stored before a crash is there after it', async () => {
           };
         }),
     );
+    const family = familyOf(kiosk.profileDir);
+    expect(family.length).toBeGreaterThan(3);
     await kiosk.crash();
+    // None of them is there to change the files any more.
+    expect(left(family)).toEqual([]);
     await kiosk.reopen();
     const kept = await kiosk.page.evaluate(
       () =>
