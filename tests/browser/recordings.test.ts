@@ -27,10 +27,15 @@ function notePlayed() {
   window.played = [];
   const { play } = HTMLMediaElement.prototype;
   HTMLMediaElement.prototype.play = function () {
-    this.addEventListener('playing', () => {
-      const { playbackRate: rate, preservesPitch: pitch, duration: seconds } = this;
-      window.played.push({ rate, pitch, seconds });
-    });
+    // A player that had to wait for the machine tells once more that it plays: the same recording.
+    this.addEventListener(
+      'playing',
+      () => {
+        const { playbackRate: rate, preservesPitch: pitch, duration: seconds } = this;
+        window.played.push({ rate, pitch, seconds });
+      },
+      { once: true },
+    );
     return play.call(this);
   };
   window.voiced = 0;
@@ -130,7 +135,7 @@ test.skipIf(mute)(
     await page.waitForFunction((count) => window.voiced > count, before);
     const { captions } = await look(page);
     expect(captions).toContain(prompts.welcome);
-    expect(await page.evaluate(() => window.played.length)).toBe(2);
+    expect(await page.evaluate(() => window.played)).toEqual(played);
     expect(kiosk.errors).toEqual([]);
   },
 );

@@ -60,44 +60,51 @@ export async function openMicrophone(
   } catch (error) {
     throw fromDomError(error);
   }
-  const stopTracks = () => {
-    for (const track of stream.getTracks()) track.stop();
-  };
-  if (signal?.aborted) {
-    stopTracks();
-    throw new MicrophoneError('aborted', 'Listening was stopped before the microphone opened.');
-  }
-
   let context: AudioContext | undefined;
   let node: AudioWorkletNode | undefined;
-  let closed = false;
+  let state: 'opening' | 'open' | 'closed' = 'opening';
   const close = () => {
-    if (closed) return;
-    closed = true;
-    stopTracks();
+    if (state === 'closed') return;
+    state = 'closed';
+    for (const track of stream.getTracks()) track.stop();
     node?.port.postMessage('stop');
     node?.disconnect();
     context?.close().catch(() => {});
   };
+  // Whoever gives up while the browser makes its parts gets the microphone off at once, not when they are made.
+  let reject = (_: MicrophoneError) => {};
+  const givenUp = new Promise<never>((_, rejects) => {
+    reject = rejects;
+  });
+  givenUp.catch(() => {}); // perhaps before anybody waits for it
+  const giveUp = (error: MicrophoneError) => {
+    close();
+    reject(error);
+  };
+  const onAbort = () => giveUp(stopped());
+  const onEnded = () => {
+    if (state === 'opening') giveUp(unplugged());
+    else if (state === 'open') listener.lost(unplugged().message);
+  };
 
   try {
     const track = stream.getAudioTracks()[0];
-    if (!track || track.readyState === 'ended')
-      throw new MicrophoneError('no-device', 'The microphone was unplugged.');
-    track.addEventListener('ended', () => {
-      if (!closed) listener.lost('The microphone was unplugged or taken away.');
-    });
+    if (signal?.aborted) throw stopped();
+    if (!track || track.readyState === 'ended') throw unplugged();
+    signal?.addEventListener('abort', onAbort);
+    track.addEventListener('ended', onEnded);
     context = new AudioContext({ latencyHint: 'balanced' });
-    await context.audioWorklet.addModule(workletUrl);
+    await Promise.race([context.audioWorklet.addModule(workletUrl), givenUp]);
     const source = context.createMediaStreamSource(stream);
     node = new AudioWorkletNode(context, 'capture', { numberOfInputs: 1, numberOfOutputs: 0 });
     node.port.onmessage = ({ data }: MessageEvent<Float32Array>) => {
-      if (!closed) listener.audio(data);
+      if (state !== 'closed') listener.audio(data);
     };
     source.connect(node);
     // With leave to use the microphone this needs no gesture; a browser that waits for one is found out by
     // the silence it gives.
     context.resume().catch(() => {});
+    state = 'open';
     return { sampleRate: context.sampleRate, close };
   } catch (error) {
     close();
@@ -106,8 +113,14 @@ export async function openMicrophone(
       'engine-failed',
       `The sound of the microphone cannot be read: ${message(error)}`,
     );
+  } finally {
+    signal?.removeEventListener('abort', onAbort);
   }
 }
+
+const stopped = () =>
+  new MicrophoneError('aborted', 'Listening was stopped before the microphone opened.');
+const unplugged = () => new MicrophoneError('no-device', 'The microphone was unplugged or taken away.');
 
 function browserGetMedia(): GetMedia | undefined {
   const devices = globalThis.navigator?.mediaDevices as MediaDevices | undefined;

@@ -1,0 +1,107 @@
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { openMicrophone } from '../../../src/hearing/audio/microphone';
+
+class FakeTrack extends EventTarget {
+  readyState: MediaStreamTrackState = 'live';
+  stop() {
+    this.readyState = 'ended';
+  }
+  unplug() {
+    this.readyState = 'ended';
+    this.dispatchEvent(new Event('ended'));
+  }
+}
+
+/** The sound of a browser that is told when its parts are made. */
+class FakeContext {
+  static made: FakeContext[] = [];
+  sampleRate = 48_000;
+  state = 'running';
+  loaded = () => {};
+  audioWorklet = {
+    addModule: () =>
+      new Promise<void>((resolve) => {
+        this.loaded = resolve;
+      }),
+  };
+  constructor() {
+    FakeContext.made.push(this);
+  }
+  createMediaStreamSource() {
+    return { connect() {} };
+  }
+  async resume() {}
+  async close() {
+    this.state = 'closed';
+  }
+}
+
+class FakeNode {
+  port = { onmessage: null as ((event: { data: Float32Array }) => void) | null, postMessage() {} };
+  disconnect() {}
+}
+
+let track: FakeTrack;
+beforeEach(() => {
+  track = new FakeTrack();
+  FakeContext.made = [];
+  vi.stubGlobal('AudioContext', FakeContext);
+  vi.stubGlobal('AudioWorkletNode', FakeNode);
+});
+afterEach(() => void vi.unstubAllGlobals());
+
+const settle = () => new Promise((done) => setTimeout(done, 0));
+
+function opening() {
+  const stop = new AbortController();
+  const lost = vi.fn();
+  const getMedia = async () => ({ getTracks: () => [track], getAudioTracks: () => [track] }) as never;
+  const microphone = openMicrophone({ audio() {}, lost }, { getMedia }, stop.signal);
+  microphone.catch(() => {});
+  return { microphone, stop, lost };
+}
+
+test('is let go at the moment of a stop, while the browser still makes its parts', async () => {
+  const { microphone, stop } = opening();
+  await settle();
+  expect(track.readyState).toBe('live');
+  stop.abort();
+  expect(track.readyState).toBe('ended');
+  await expect(microphone).rejects.toMatchObject({ reason: 'aborted' });
+  expect(FakeContext.made.map(({ state }) => state)).toEqual(['closed']);
+});
+
+test('unplugged while the browser still makes its parts, it is no device, and nothing is left open', async () => {
+  const { microphone, lost } = opening();
+  await settle();
+  track.unplug();
+  await expect(microphone).rejects.toMatchObject({
+    reason: 'no-device',
+    message: expect.stringContaining('unplugged'),
+  });
+  expect(lost).not.toHaveBeenCalled();
+  expect(FakeContext.made.map(({ state }) => state)).toEqual(['closed']);
+});
+
+test('unplugged when it is open, it is told; closed by us, it is not', async () => {
+  const { microphone, lost, stop } = opening();
+  await settle();
+  FakeContext.made[0]?.loaded();
+  const { close } = await microphone;
+  stop.abort(); // of the opening, which is over
+  expect(track.readyState).toBe('live');
+  track.unplug();
+  expect(lost).toHaveBeenCalledOnce();
+  close();
+  track.unplug();
+  expect(lost).toHaveBeenCalledOnce();
+});
+
+test('stopped or unplugged before it was given, it makes no sound at all', async () => {
+  const stopped = opening();
+  stopped.stop.abort();
+  await expect(stopped.microphone).rejects.toMatchObject({ reason: 'aborted' });
+  expect(track.readyState).toBe('ended');
+  await expect(opening().microphone).rejects.toMatchObject({ reason: 'no-device' });
+  expect(FakeContext.made).toEqual([]);
+});
