@@ -104,6 +104,7 @@ export function telling(mistake: SoftPhrase, right: readonly SoftPhrase[]): Soft
 
 /** What `cover` needs of an answer, made once. */
 export interface SoftAnswer {
+  /** Where a stem, or a word of a class, is said; nowhere is no entry. Not in a question, nor of what is past. */
   byStem: Map<string, number[]>;
   byAtom: Map<string, number[]>;
   negated: boolean[];
@@ -127,63 +128,81 @@ export function softAnswer(facts: Facts): SoftAnswer {
       if (place.end - place.start <= 2) for (let k = place.start; k < place.end; k++) put(byAtom, atom, k);
     }
   }
+  const { question, past } = facts.standing;
+  for (const map of [byStem, byAtom])
+    for (const [key, list] of map) {
+      const standing = list.filter((at) => !question[at] && !past[at]);
+      if (standing.length === 0) map.delete(key);
+      else if (standing.length < list.length) map.set(key, standing);
+    }
   return { byStem, byAtom, negated: facts.tokens.map((_, i) => negated(facts.negations, i, i + 1)), facts };
 }
 
 const synonym = 0.6;
+/** What sums of the same weights in another order may differ by. */
+const rounding = 1e-9;
 
 /** Best stretch of the answer for a phrase. */
 export function cover(phrase: SoftPhrase, answer: SoftAnswer): Cover {
   const nothing: Cover = { said: 0, turned: 0, told: 0, at: [] };
-  const { question, past } = answer.facts.standing;
-  const hits: { at: number; word: number; value: number }[] = [];
+  // Most phrases have little to do with an answer: that is found out first.
   let reachable = 0;
-  phrase.words.forEach((word, index) => {
-    const seen = new Map<number, number>();
-    for (const at of answer.byStem.get(word.stem) ?? []) seen.set(at, 1);
-    for (const atom of word.atoms)
-      for (const at of answer.byAtom.get(atom) ?? []) if (!seen.has(at)) seen.set(at, synonym);
-    let most = 0;
-    for (const [at, value] of seen) {
-      if (question[at] || past[at]) continue;
-      hits.push({ at, word: index, value });
-      if (value > most) most = value;
-    }
-    reachable += most * word.weight;
+  for (const word of phrase.words) {
+    if (answer.byStem.has(word.stem)) reachable += word.weight;
+    else if (word.atoms.some((atom) => answer.byAtom.has(atom))) reachable += synonym * word.weight;
+  }
+  if (phrase.weight === 0 || reachable / phrase.weight < 0.3) return nothing;
+  const hits: { at: number; word: number; value: number }[] = [];
+  phrase.words.forEach(({ stem, atoms }, word) => {
+    const exact = answer.byStem.get(stem) ?? [];
+    for (const at of exact) hits.push({ at, word, value: 1 });
+    const first = hits.length;
+    for (const atom of atoms)
+      for (const at of answer.byAtom.get(atom) ?? [])
+        if (!exact.includes(at) && !hits.some((hit, k) => k >= first && hit.at === at))
+          hits.push({ at, word, value: synonym });
   });
-  if (phrase.weight === 0 || reachable / phrase.weight < 0.3) return { ...nothing, said: 0 };
   hits.sort((a, b) => a.at - b.at);
   const width = phrase.words.length + 6;
+  // Of the stretch that is looked at, by the word of the phrase; 0: not said in it.
+  const values = phrase.words.map(() => 0);
+  const places = phrase.words.map(() => 0);
   let best = nothing;
   for (let i = 0; i < hits.length; i++) {
-    const from = hits[i]!.at;
-    const byWord = new Map<number, { at: number; value: number }>();
-    const used = new Set<number>();
-    for (let k = i; k < hits.length && hits[k]!.at < from + width; k++) {
-      const hit = hits[k]!;
-      if (used.has(hit.at)) continue;
-      const before = byWord.get(hit.word);
-      if (before && before.value >= hit.value) continue;
-      byWord.set(hit.word, { at: hit.at, value: hit.value });
-      used.add(hit.at);
+    const end = hits[i]!.at + width;
+    let most = 0;
+    for (let k = i; k < hits.length && hits[k]!.at < end; k++)
+      most += phrase.words[hits[k]!.word]!.weight * hits[k]!.value;
+    if (most + rounding < best.said * phrase.weight) continue;
+    const words: number[] = [];
+    let used = -1;
+    for (let k = i; k < hits.length && hits[k]!.at < end; k++) {
+      const { at, word, value } = hits[k]!;
+      if (at === used || values[word]! >= value) continue;
+      if (values[word] === 0) words.push(word);
+      values[word] = value;
+      places[word] = at;
+      used = at;
     }
     let said = 0;
     let turned = 0;
     let told = 0;
-    for (const [index, { at, value }] of byWord) {
+    for (const index of words) {
       const word = phrase.words[index]!;
+      const value = values[index]!;
       said += word.weight * value;
       // A word of the same class may be the right one: "week" does not tell "once a month".
       if (word.tells && value === 1) told += word.weight;
-      if (answer.negated[at] !== word.negated && word.weight > 0.5) turned += word.weight * value;
+      if (answer.negated[places[index]!] !== word.negated && word.weight > 0.5) turned += word.weight * value;
     }
     if (said > best.said * phrase.weight)
       best = {
         said: said / phrase.weight,
         turned: said > 0 ? turned / said : 0,
         told: phrase.telling > 0 ? told / phrase.telling : 1,
-        at: [...byWord.values()].map((value) => value.at).sort((a, b) => a - b),
+        at: words.map((index) => places[index]!).sort((a, b) => a - b),
       };
+    for (const index of words) values[index] = 0;
   }
   return best;
 }

@@ -103,25 +103,29 @@ const margin = 1;
 /** One word alone has little else to go by. */
 const lonelyMargin = 3;
 
-function placesOf(term: Term, facts: Facts, quantities: readonly Quantity[]): Place[] {
-  const { question, past, repairs } = facts.standing;
-  // The "wait" of "no wait" is no waiting.
-  const repaired = (place: Place): boolean =>
-    repairs.some((repair) => place.start >= repair.start && place.end <= repair.end);
-  const stands = (place: Place, polarity: Polarity): boolean => {
-    if (term.absent)
-      return !repaired(place) && (polarity !== 'negated' || negated(facts.negations, place.start, place.end));
-    if (question[place.start] || past[place.start]) return false;
+/** The "wait" of "no wait" is no waiting. */
+const repaired = (place: Place, { standing }: Facts): boolean =>
+  standing.repairs.some((repair) => place.start >= repair.start && place.end <= repair.end);
+
+function stands(place: Place, polarity: Polarity, { absent }: Term, facts: Facts): boolean {
+  if (absent)
     return (
-      polarity === 'either' || negated(facts.negations, place.start, place.end) === (polarity === 'negated')
+      !repaired(place, facts) && (polarity !== 'negated' || negated(facts.negations, place.start, place.end))
     );
-  };
+  const { question, past } = facts.standing;
+  if (question[place.start] || past[place.start]) return false;
+  return (
+    polarity === 'either' || negated(facts.negations, place.start, place.end) === (polarity === 'negated')
+  );
+}
+
+function placesOf(term: Term, facts: Facts, quantities: readonly Quantity[]): Place[] {
   const all: Place[] = [];
   for (const { name, polarity } of term.atoms) {
     const list = facts.places.get(name);
     if (!list) continue;
     for (const place of list.length > manyPlaces ? list.slice(0, manyPlaces) : list)
-      if (stands(place, polarity)) all.push(place);
+      if (stands(place, polarity, term, facts)) all.push(place);
   }
   if (term.quantity) {
     const { index, inside, bare, polarity } = term.quantity;
@@ -129,7 +133,7 @@ function placesOf(term: Term, facts: Facts, quantities: readonly Quantity[]): Pl
     for (const said of facts.quantities.slice(0, manyPlaces)) {
       if (!asked || fits(said, asked, bare) !== inside) continue;
       const place = { start: said.start, end: said.end, guessed: false };
-      if (stands(place, polarity)) all.push(place);
+      if (stands(place, polarity, term, facts)) all.push(place);
     }
   }
   return term.absent ? all : all.sort((a, b) => a.start - b.start);
