@@ -118,8 +118,7 @@ export async function openMicrophone(
   }
 }
 
-const stopped = () =>
-  new MicrophoneError('aborted', 'Listening was stopped before the microphone opened.');
+const stopped = () => new MicrophoneError('aborted', 'Listening was stopped before the microphone opened.');
 const unplugged = () => new MicrophoneError('no-device', 'The microphone was unplugged or taken away.');
 
 function browserGetMedia(): GetMedia | undefined {
