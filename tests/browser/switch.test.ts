@@ -10,6 +10,13 @@ import { en } from './words';
  * bar, pressed when the pointer stands on what is wanted. And a finger that slips, which browsers take for no press.
  */
 
+declare global {
+  interface Window {
+    /** What the pointer stands on while a choice is made, since when, and was it seen to come there. */
+    pointer?: { choice: number; thing: Element | null; since: number; came: boolean };
+  }
+}
+
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());
 
@@ -45,16 +52,29 @@ async function startWithSwitch(page: Page) {
   await until(page, 'the visit', ({ screen }) => screen === 'sound-check');
 }
 
-/** Waits until the pointer stands on one of these, and presses. @returns which; null: the screen changed before. */
+/** Milliseconds that the pointer stands on a thing. */
+const stands = 400;
+let choices = 0;
+
+/**
+ * Waits until the pointer comes to one of these, and presses: on one that it is about to leave the press would come too
+ * late. @returns which; null: the screen changed before.
+ */
 async function choose(page: Page, sight: Sight, ...names: string[]): Promise<string | null> {
   const found = await page.waitForFunction(
-    ([wanted, screen]) => {
+    ([wanted, screen, choice, longest]) => {
       if (document.querySelector<HTMLElement>('[data-screen]')?.dataset.screen !== screen) return 'gone';
       const thing = document.querySelector('[data-scanned]');
+      const now = performance.now();
+      const { pointer } = window;
+      if (pointer?.choice !== choice) window.pointer = { choice, thing, since: now, came: false };
+      else if (pointer.thing !== thing) window.pointer = { choice, thing, since: now, came: true };
+      const { came, since } = window.pointer!;
       const text = thing?.textContent?.trim() ?? '';
-      return wanted.includes(text) ? text : null;
+      // Where there is one thing only, the pointer does not come and go.
+      return wanted.includes(text) && (came || now - since > longest) ? text : null;
     },
-    [names, sight.screen] as const,
+    [names, sight.screen, ++choices, 3 * stands] as const,
     { timeout: 15_000 },
   );
   const name = (await found.jsonValue()) as string;
@@ -64,7 +84,7 @@ async function choose(page: Page, sight: Sight, ...names: string[]): Promise<str
 }
 
 test('a whole step by one switch, without speech', async () => {
-  kiosk = await openKiosk({ microphone: 'none', site: { timings: { scanItem: 300, scanSettles: 150 } } });
+  kiosk = await openKiosk({ microphone: 'none', site: { timings: { scanItem: stands, scanSettles: 150 } } });
   const { page } = kiosk;
   await startWithSwitch(page);
   const screens = new Set<string>();
