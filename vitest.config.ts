@@ -1,28 +1,60 @@
+import { readdirSync, readFileSync } from 'node:fs';
 import { defineConfig } from 'vitest/config';
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
-// Two projects: `unit` needs only Node, `browser` drives the built app in a real Chromium.
+/** What changes the world that a test file runs in: other modules, other globals. The runtime of the model sets one. */
+const changes =
+  /\bvi\.(mock|stubGlobal|useFakeTimers)\(|fake-indexeddb|openTransformer|onnxruntime|@vitest-environment/;
+const units = readdirSync(`${import.meta.dirname}/tests`, { recursive: true, encoding: 'utf8' })
+  .map((name) => `tests/${name}`)
+  .filter((name) => /\.test\.tsx?$/.test(name) && !name.startsWith('tests/browser/'));
+const apart = units.filter((name) => changes.test(readFileSync(name, 'utf8')));
+
+const unit = {
+  // A thread begins faster than a process, and there are some two hundred files.
+  pool: 'threads' as const,
+  // Left to itself it keeps one of two cores for a watcher that is not there.
+  maxWorkers: '100%',
+  // Room for a machine that is busy, and for spoilt input by the ten thousand: speed is measured by the benches.
+  testTimeout: process.env.MUTATED ? 3_600_000 : 120_000,
+};
+
+/** What takes longest in a browser, at the pace of speech; begun last, one of two cores would wait for it. */
+const long = ['hearing', 'by-ear', 'ears', 'crash', 'trouble', 'offline', 'screens'];
+
+class LongFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const rank = ({ moduleId }: TestSpecification) => {
+      const at = long.findIndex((name) => moduleId.endsWith(`/browser/${name}.test.ts`));
+      return at < 0 ? long.length : at;
+    };
+    return (await super.sort(files)).sort((a, b) => rank(a) - rank(b));
+  }
+}
+
+// The units need only Node. Most of their files share a world, as half their time would go into making one; those that
+// change theirs have one each. `browser` drives the built app in a real Chromium.
 export default defineConfig({
   test: {
+    sequence: { sequencer: LongFirst },
     projects: [
       {
         test: {
+          ...unit,
           name: 'unit',
-          include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
-          exclude: ['tests/browser/**', 'node_modules/**'],
-          setupFiles: ['tests/seed.ts'],
-          // A thread begins faster than a process, and there are some two hundred files.
-          pool: 'threads',
-          // Left to itself it keeps one of two cores for a watcher that is not there.
-          maxWorkers: '100%',
-          // Room for a machine that is busy, and for spoilt input by the ten thousand: speed is measured by the benches.
-          testTimeout: process.env.MUTATED ? 3_600_000 : 120_000,
+          include: units.filter((name) => !apart.includes(name)),
+          setupFiles: ['tests/seed.ts', 'tests/left.ts'],
+          isolate: false,
         },
       },
+      { test: { ...unit, name: 'unit-apart', include: apart, setupFiles: ['tests/seed.ts'] } },
       {
         test: {
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
           globalSetup: ['tests/browser/build.ts'],
+          setupFiles: ['tests/left.ts'],
+          isolate: false,
           testTimeout: 240_000,
           hookTimeout: 240_000,
           // Most of their time they wait for a voice or a listener: two share the cores.

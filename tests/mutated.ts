@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 
 /*
- * Good input that was spoilt, by accident or on purpose. `MUTATED=10000 npx vitest run --project unit mutated` tries
+ * Good input that was spoilt, by accident or on purpose. `MUTATED=10000 npx vitest run --project 'unit*' mutated` tries
  * so many of each kind; what runs otherwise is a share of it.
  */
 

@@ -1,0 +1,22 @@
+import { afterAll, expect } from 'vitest';
+
+/*
+ * Test files that share one world leave it as they found it: else whoever comes next is tested in another one.
+ */
+
+// By value: what Node makes of its own only when it is first asked for is made here.
+const standing = (): Map<string, unknown> =>
+  new Map(Object.getOwnPropertyNames(globalThis).map((key) => [key, Reflect.get(globalThis, key)]));
+
+const before = standing();
+
+afterAll(() => {
+  const after = standing();
+  const changed = [...new Set([...before.keys(), ...after.keys()])].filter(
+    // Two underscores: a library's own, under a name that nobody else asks for.
+    (key) => !key.startsWith('__') && !Object.is(before.get(key), after.get(key)),
+  );
+  expect(changed.join(' '), 'left changed for the files that follow: see `changes` in vitest.config.ts').toBe(
+    '',
+  );
+});
