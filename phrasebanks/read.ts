@@ -37,6 +37,13 @@ export function modules(): string[] {
     .sort();
 }
 
+/** Languages in which a module has texts, English first. */
+export const languagesOf = (module: string): string[] =>
+  readdirSync(home + module)
+    .flatMap((name) => /^(.+)\.(?:teaching|judging)\.json$/.exec(name)?.[1] ?? [])
+    .filter((language, index, all) => all.indexOf(language) === index)
+    .sort((a, b) => (a === 'en' ? -1 : b === 'en' ? 1 : a < b ? -1 : 1));
+
 /** Modules that can be judged in a language. */
 export const judgedIn = (language: string): string[] =>
   modules().filter((module) => existsSync(`${home}${module}/${language}.judging.json`));

@@ -1,7 +1,14 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { PhrasebankError } from '../../phrasebanks/parse';
-import { modules, readCommon, readJudging, readModule, readTeaching } from '../../phrasebanks/read';
+import {
+  languagesOf,
+  modules,
+  readCommon,
+  readJudging,
+  readModule,
+  readTeaching,
+} from '../../phrasebanks/read';
 import type { TeachingFile } from '../../phrasebanks/schema';
 import { answerProblems } from './answers';
 import { completeness, type LanguageFiles, sameAnswers } from './complete';
@@ -43,12 +50,6 @@ export function picturesHere(): Set<string> {
     readdirSync(home, { recursive: true, encoding: 'utf8' }).map((name) => name.replaceAll('\\', '/')),
   );
 }
-
-const languagesOf = (module: string): string[] =>
-  readdirSync(`${root}phrasebanks/${module}`)
-    .flatMap((name) => /^(.+)\.(?:teaching|judging)\.json$/.exec(name)?.[1] ?? [])
-    .filter((language, index, all) => all.indexOf(language) === index)
-    .sort((a, b) => (a === 'en' ? -1 : b === 'en' ? 1 : a < b ? -1 : 1));
 
 function portrait({ module, teaching, judging, common }: LanguageFiles): Portrait {
   const concepts = Object.values(judging.concepts);

@@ -1,8 +1,8 @@
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, readlinkSync, rmSync, writeFileSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { dist } from '../../src/commands/prepare.mjs';
@@ -176,12 +176,15 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
     async crash() {
       const gone = new Promise((done) => context.once('close', done));
       const family = familyOf(profileDir);
+      const socket = readlinkSync(join(profileDir, 'SingletonSocket'));
       process.kill(family[0], 'SIGKILL');
       await gone;
       // Those that it has started notice only now, and tidy their files as they go.
       for (const end = Date.now() + 60_000; left(family).length > 0; await delay(20))
         if (Date.now() > end)
           throw new Error(`still there after a minute: process ${left(family).join(', ')}`);
+      // It lies beside the profile, and nobody else clears it away.
+      rmSync(dirname(socket), { recursive: true, force: true });
     },
     async reopen() {
       kiosk.page = await open();

@@ -1,7 +1,7 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { checkContent } from '../../src/content/check';
+import { languagesOf, modules } from '../../phrasebanks/read';
 import { buildPage } from './build-page';
 import { type Kiosk, openKiosk } from './chromium';
 
@@ -9,11 +9,16 @@ import { type Kiosk, openKiosk } from './chromium';
  * The handout on paper, in every module and language. HANDOUTS=<folder> keeps the files, to be looked at.
  */
 
+let folder = '';
 let kiosk: Kiosk;
 beforeAll(async () => {
-  kiosk = await openKiosk({ microphone: 'none', folder: await buildPage('handout') });
+  folder = await buildPage('handout');
+  kiosk = await openKiosk({ microphone: 'none', folder });
 });
-afterAll(() => kiosk?.close());
+afterAll(async () => {
+  await kiosk?.close();
+  rmSync(folder, { recursive: true, force: true });
+});
 
 /** Bytes a handout may have. */
 const largest = 300_000;
@@ -33,7 +38,7 @@ async function printed(
   return { pages: pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0, bytes: pdf.length };
 }
 
-const lessons = checkContent().portraits.map(({ module, language }) => ({ module, language }));
+const lessons = modules().flatMap((module) => languagesOf(module).map((language) => ({ module, language })));
 
 describe.each(lessons)('the handout of $module in $language', ({ module, language }) => {
   test.each(['A4', 'Letter'] as const)('takes the two sides of a sheet of %s', async (format) => {

@@ -1,6 +1,6 @@
-import { existsSync } from 'node:fs';
+import { rmSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { modules } from '../../phrasebanks/read';
+import { languagesOf, modules } from '../../phrasebanks/read';
 import { bringAxe } from './axe';
 import { buildPage } from './build-page';
 import { type Kiosk, openKiosk } from './chromium';
@@ -13,18 +13,18 @@ import { amissInTree } from './tree';
  * module. `npm run screens` keeps pictures, to be looked at.
  */
 
-const phrasebanks = new URL('../../phrasebanks/', import.meta.url);
-const lessons = modules().flatMap((module) =>
-  ['en', 'es', 'fr']
-    .filter((language) => existsSync(new URL(`${module}/${language}.teaching.json`, phrasebanks)))
-    .map((language) => ({ module, language })),
-);
+const lessons = modules().flatMap((module) => languagesOf(module).map((language) => ({ module, language })));
 
+let folder = '';
 let kiosk: Kiosk;
 beforeAll(async () => {
-  kiosk = await openKiosk({ microphone: 'none', folder: await buildPage('screens') });
+  folder = await buildPage('screens');
+  kiosk = await openKiosk({ microphone: 'none', folder });
 });
-afterAll(() => kiosk?.close());
+afterAll(async () => {
+  await kiosk?.close();
+  rmSync(folder, { recursive: true, force: true });
+});
 
 async function open({ module, language }: { module: string; language: string }) {
   await kiosk.page.goto(`${kiosk.address}/?module=${module}&language=${language}`);

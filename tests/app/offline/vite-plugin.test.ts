@@ -1,8 +1,8 @@
 import { createHash } from 'node:crypto';
-import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { beforeEach, describe, expect, test } from 'vitest';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { listFiles, versionOf } from '../../../src/app/offline/vite-plugin';
 
 let folder: string;
@@ -12,6 +12,7 @@ beforeEach(() => {
   writeFileSync(join(folder, 'index.html'), '<p>');
   writeFileSync(join(folder, 'assets', 'a-1.js'), 'alert(1)');
 });
+afterEach(() => rmSync(folder, { recursive: true }));
 
 describe('the list of files of a build', () => {
   test('names each by its address, size and hash (Subresource Integrity)', () => {
