@@ -143,7 +143,7 @@ describe('what is a command and an answer as well', () => {
     const pack = languagePack(language)!;
     const found = interpret(text, commonOf(language), 'answer', pack, abouts.get(language));
     if (found.kind !== 'command') return 'no command';
-    const step = compileStep(readJudging(module, language), [`${module}.${concept}`], pack);
+    const step = compileStep(judging(module, language), [`${module}.${concept}`], pack);
     const findings = judge({ text, confidence: 1, alternatives: [] }, step, pack);
     return answersInstead(found.command, 'answer', text, findings, pack);
   };
