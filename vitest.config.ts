@@ -8,7 +8,7 @@ const changes =
 const units = readdirSync(`${import.meta.dirname}/tests`, { recursive: true, encoding: 'utf8' })
   .map((name) => `tests/${name}`)
   .filter((name) => /\.test\.tsx?$/.test(name) && !name.startsWith('tests/browser/'));
-const apart = units.filter((name) => changes.test(readFileSync(name, 'utf8')));
+const apart = units.filter((name) => changes.test(readFileSync(`${import.meta.dirname}/${name}`, 'utf8')));
 
 const unit = {
   // A thread begins faster than a process, and there are some two hundred files.
