@@ -1,9 +1,8 @@
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { needed } from '../../machines/progress';
 import * as script from '../../machines/script';
 import type { Lesson } from '../../machines/types';
-import { commonSchema, moduleSchema, teachingSchema } from '../../phrasebanks/schema';
+import { languagesOf, modules, readCommon, readModule, readTeaching } from '../../phrasebanks/read';
 import type { Finding } from '../../src/scoring/types';
 import { start } from './lesson';
 
@@ -11,17 +10,7 @@ import { start } from './lesson';
  * What a visit would really say, made from the phrasebanks: no slot is left open and no turn is silent.
  */
 
-const folder = new URL('../../phrasebanks/', import.meta.url);
-const json = (path: string) => JSON.parse(readFileSync(new URL(path, folder), 'utf8')) as unknown;
-
-const lessons = readdirSync(folder, { withFileTypes: true })
-  .filter((d) => d.isDirectory() && existsSync(new URL(`${d.name}/module.json`, folder)))
-  .flatMap((d) =>
-    readdirSync(new URL(`${d.name}/`, folder))
-      .filter((f) => f.endsWith('.teaching.json'))
-      .map((f) => [d.name, f.split('.')[0] as string] as const),
-  )
-  .filter(([, language]) => existsSync(new URL(`common/${language}.json`, folder)));
+const lessons = modules().flatMap((name) => languagesOf(name).map((language) => [name, language] as const));
 
 test('there is a lesson to check', () => {
   expect(lessons.length).toBeGreaterThan(0);
@@ -29,9 +18,9 @@ test('there is a lesson to check', () => {
 
 describe.each(lessons)('%s in %s', (name, language) => {
   const lesson: Lesson = {
-    module: moduleSchema.parse(json(`${name}/module.json`)),
-    teaching: teachingSchema.parse(json(`${name}/${language}.teaching.json`)),
-    common: commonSchema.parse(json(`common/${language}.json`)),
+    module: readModule(name),
+    teaching: readTeaching(name, language),
+    common: readCommon(language),
   };
   const words: script.Words = { lesson, start: { ...start, language, module: name, audioOnly: true } };
 
