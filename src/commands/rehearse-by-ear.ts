@@ -1,5 +1,5 @@
 import { goByEar, startByEar } from '../../tests/browser/by-ear';
-import { openKiosk } from '../../tests/browser/chromium';
+import { openDevice } from '../../tests/browser/chromium';
 import { darken, listenIn } from '../../tests/browser/dark';
 import { review } from '../../tests/browser/review';
 import { saveSummary } from '../../tests/browser/visit';
@@ -13,7 +13,7 @@ import { build } from './prepare.mjs';
  */
 
 if (!build()) process.exit(1);
-const kiosk = await openKiosk({ microphone: 'script', size: { width: 1280, height: 800 } });
+const kiosk = await openDevice({ microphone: 'script', size: { width: 1280, height: 800 } });
 await listenIn(kiosk);
 await startByEar(kiosk);
 const began = Date.now();

@@ -1,7 +1,7 @@
 import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { openKiosk } from '../../tests/browser/chromium';
+import { openDevice } from '../../tests/browser/chromium';
 import { review } from '../../tests/browser/review';
 import {
   attend,
@@ -46,7 +46,7 @@ const problems: string[] = [];
 const shots = new Set<string>();
 const began = Date.now();
 const clock = () => `${((Date.now() - began) / 1000).toFixed(0).padStart(4)} s`;
-const kiosk = await openKiosk({ microphone: 'script', size: { width, height } });
+const kiosk = await openDevice({ microphone: 'script', size: { width, height } });
 
 async function picture(name: string) {
   if (!name || shots.has(name)) return;

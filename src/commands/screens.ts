@@ -2,7 +2,7 @@ import { mkdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { buildPage } from '../../tests/browser/build-page';
-import { openKiosk } from '../../tests/browser/chromium';
+import { openDevice } from '../../tests/browser/chromium';
 import { panels } from '../../tests/browser/panels';
 import { root } from './prepare.mjs';
 
@@ -27,7 +27,7 @@ const list = (text: string) => text.split(',').filter(Boolean);
 
 rmSync(values.out, { recursive: true, force: true });
 mkdirSync(values.out, { recursive: true });
-const kiosk = await openKiosk({ microphone: 'none', folder: await buildPage('screens') });
+const kiosk = await openDevice({ microphone: 'none', folder: await buildPage('screens') });
 const { page } = kiosk;
 let taken = 0;
 for (const language of list(values.language)) {

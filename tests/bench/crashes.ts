@@ -1,7 +1,7 @@
 import { parseArgs } from 'node:util';
 import type { Page } from 'playwright-core';
 import { build } from '../../src/commands/prepare.mjs';
-import { openKiosk } from '../browser/chromium';
+import { openDevice } from '../browser/chromium';
 import { isOver, look, press, type Sight, startPractice, touch, until } from '../browser/visit';
 import { en } from '../browser/words';
 import { goal } from './figures';
@@ -24,7 +24,7 @@ const chance = () => {
 };
 
 if (!build()) process.exit(1);
-const kiosk = await openKiosk({ microphone: 'none' });
+const kiosk = await openDevice({ microphone: 'none' });
 
 /** An answer counts as confirmed once the screen responds to it. */
 const confirmed = new Set<string>();

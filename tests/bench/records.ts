@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import type { CDPSession, Page } from 'playwright-core';
 import { build } from '../../src/commands/prepare.mjs';
-import { type Kiosk, openKiosk } from '../browser/chromium';
+import { type Device, openDevice } from '../browser/chromium';
 import { rue, setFirstSecret } from '../browser/secret';
 import { until } from '../browser/visit';
 import { en } from '../browser/words';
@@ -103,7 +103,7 @@ const digestBytes = (page: Page) =>
   );
 
 /** From the start of the page until the kiosk can be touched, ms. */
-async function start(kiosk: Kiosk): Promise<number> {
+async function start(kiosk: Device): Promise<number> {
   await kiosk.page.reload();
   await until(kiosk.page, 'the idle screen', ({ screen }) => screen === 'idle');
   return kiosk.page.evaluate(
@@ -134,7 +134,7 @@ async function save(page: Page): Promise<string> {
 
 /** Into a kiosk on which nothing is set up. */
 async function restore(file: string): Promise<void> {
-  const fresh = await openKiosk({ microphone: 'none', size: { width: 1280, height: 800 } });
+  const fresh = await openDevice({ microphone: 'none', size: { width: 1280, height: 800 } });
   try {
     const { page } = fresh;
     await press(page, en.visits);
@@ -157,7 +157,7 @@ async function restore(file: string): Promise<void> {
 }
 
 if (!build()) process.exit(1);
-const kiosk = await openKiosk({ microphone: 'none', size: { width: 1280, height: 800 } });
+const kiosk = await openDevice({ microphone: 'none', size: { width: 1280, height: 800 } });
 try {
   const before = await start(kiosk);
   await press(kiosk.page, en.visits);

@@ -1,7 +1,7 @@
 import { readdirSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { build } from '../../src/commands/prepare.mjs';
-import { openKiosk } from '../browser/chromium';
+import { openDevice } from '../browser/chromium';
 import { chooseLesson, isOver, press, touch, until } from '../browser/visit';
 import { en } from '../browser/words';
 import { figure, goal } from './figures';
@@ -19,7 +19,7 @@ const { values } = parseArgs({ options: { visits: { type: 'string', default: '20
 const visits = Number(values.visits);
 
 if (!build()) process.exit(1);
-const kiosk = await openKiosk({ microphone: 'none' });
+const kiosk = await openDevice({ microphone: 'none' });
 const { page } = kiosk;
 const tools = await page.context().newCDPSession(page);
 await tools.send('Performance.enable');

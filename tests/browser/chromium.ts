@@ -1,21 +1,18 @@
 import { mkdirSync, mkdtempSync, readFileSync, readlinkSync, rmSync, writeFileSync } from 'node:fs';
-import type { AddressInfo } from 'node:net';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { dist } from '../../src/commands/prepare.mjs';
 import { serve } from '../../src/commands/serve.mjs';
+import { contextOptions, executablePath, flags, listenForOutside, sharedBrowser } from './browser';
 import { type Played, scriptMicrophone } from './microphone';
 import { familyOf, left } from './processes';
 import { sayWith, type Voice } from './voices';
 
 export interface KioskOptions {
-  /** 'script': tests play into it. 'file': one recording. 'denied': refused. 'none': no such device. */
-  microphone: 'script' | 'file' | 'denied' | 'none';
-  /** For 'file': 16-bit PCM at 16, 44.1 or 48 kHz; anything else is silence to Chromium. */
-  recording?: string;
+  /** 'script': tests play into it. 'denied': refused. 'none': no such device. */
+  microphone: 'script' | 'denied' | 'none';
   size?: { width: number; height: number };
   /** Paths that answer 404. */
   missing?: RegExp;
@@ -23,6 +20,13 @@ export interface KioskOptions {
   site?: object;
   /** Another folder than the built app. */
   folder?: string;
+}
+
+export interface DeviceOptions extends Omit<KioskOptions, 'microphone'> {
+  /** 'file': one recording. */
+  microphone: KioskOptions['microphone'] | 'file';
+  /** For 'file': 16-bit PCM at 16, 44.1 or 48 kHz; anything else is silence to Chromium. */
+  recording?: string;
   /** true: the page may keep its copy for work without a server. */
   copy?: boolean;
 }
@@ -30,87 +34,98 @@ export interface KioskOptions {
 export interface Kiosk {
   page: Page;
   address: string;
-  profileDir: string;
   /** Whatever was asked for outside our own origin, by the page or by the browser itself. */
   outside: string[];
   /** Errors on the console and uncaught ones. */
   errors: string[];
   /** Speaks into the scripted microphone; resolves when the last sound is out. */
   say(text: string, voice?: Voice): Promise<Played>;
-  /** Kills the browser as a power cut would. */
-  crash(): Promise<void>;
-  /** Starts the browser again on the same profile, after `crash`. */
-  reopen(): Promise<void>;
   /** The server of the app goes away. */
   unplug(): Promise<void>;
   /** Throws if anything was asked for outside our origin. */
   close(): Promise<void>;
 }
 
-export const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
+/** A kiosk with a browser and a profile on the disk of its own. */
+export interface Device extends Kiosk {
+  profileDir: string;
+  /** Kills the browser as a power cut would. */
+  crash(): Promise<void>;
+  /** Starts the browser again on the same profile, after `crash`. */
+  reopen(): Promise<void>;
+}
+
+/** The app in a context of a browser. */
+async function show(
+  context: BrowserContext,
+  options: DeviceOptions,
+  { address, outside, errors }: Pick<Kiosk, 'address' | 'outside' | 'errors'>,
+): Promise<Page> {
+  if (options.microphone !== 'denied') await context.grantPermissions(['microphone'], { origin: address });
+  // tsx marks the names of functions through a helper that pages do not have.
+  await context.addInitScript('globalThis.__name ??= (value) => value;');
+  if (options.microphone === 'script') await context.addInitScript(scriptMicrophone);
+  context.on('request', (request) => {
+    const { protocol, origin } = new URL(request.url());
+    if (/^(https?|wss?):$/.test(protocol) && origin !== address) outside.push(request.url());
+  });
+  if (options.site) await context.route('**/site.json', (route) => route.fulfill({ json: options.site }));
+  if (options.missing) await context.route(options.missing, (route) => route.fulfill({ status: 404 }));
+  const page = context.pages()[0] ?? (await context.newPage());
+  page.on('console', (message) => {
+    if (message.type() === 'error') errors.push(`${message.text()} (${message.location().url})`);
+  });
+  page.on('pageerror', (error) => errors.push(String(error)));
+  // Twice what a machine takes that does something else besides.
+  page.setDefaultTimeout(60_000);
+  await page.goto(address);
+  return page;
+}
+
+async function say(page: Page, text: string, voice: Voice): Promise<Played> {
+  const wav = readFileSync(sayWith(voice, text)).toString('base64');
+  return page.evaluate((bytes) => {
+    if (!window.scriptedMicrophone) throw new Error('the microphone of this kiosk is not scripted');
+    return window.scriptedMicrophone.play(bytes);
+  }, wav);
+}
+
+function mustBeEmpty(outside: readonly string[]) {
+  if (outside.length > 0) throw new Error(`asked for outside our origin:\n${outside.join('\n')}`);
+}
 
 /**
- * What the browser itself would ask its maker; a kiosk switches these off by policy. The last such flag counts,
- * so the driver's own list is repeated here as far as it matters.
+ * Opens the built app in a real Chromium and without any network. What it stores is its own; the browser itself is
+ * that of other kiosks before and after it.
  */
-const browserTalk = [
-  'AutofillServerCommunication',
-  'DestroyProfileOnBrowserClose',
-  'HttpsUpgrades',
-  'LensOverlay',
-  'MediaRouter',
-  'NetworkTimeServiceQuerying',
-  'OptimizationHints',
-  'PaintHolding',
-  'PreconnectToSearch',
-  'Translate',
-];
-
-function flags(options: KioskOptions, proxy: number): string[] {
-  const list = [
-    '--no-sandbox',
-    '--disable-gpu',
-    '--disable-quic',
-    '--no-first-run',
-    '--disable-background-networking',
-    '--disable-component-update',
-    '--disable-sync',
-    '--disable-default-apps',
-    `--disable-features=${browserTalk.join(',')}`,
-    '--autoplay-policy=no-user-gesture-required',
-    // Everything but loopback goes to a listener that writes it down and hangs up.
-    `--proxy-server=http://127.0.0.1:${proxy}`,
-  ];
-  if (options.microphone === 'script' || options.microphone === 'file') {
-    list.push('--use-fake-device-for-media-stream', '--use-fake-ui-for-media-stream');
-  }
-  if (options.microphone === 'denied') list.push('--use-fake-device-for-media-stream');
-  if (options.microphone === 'none') list.push('--disable-audio-input', '--use-fake-ui-for-media-stream');
-  if (options.microphone === 'file') {
-    if (!options.recording) throw new Error("microphone 'file' needs a recording");
-    list.push(`--use-file-for-fake-audio-capture=${options.recording}%noloop`);
-  }
-  return list;
-}
-
-/** What Chromium asks for by itself, whatever page is open. A page's own requests are noted by the page as well. */
-const errand = /^[A-Z]+ (http:\/\/)?(update\.googleapis\.com|accounts\.google\.com)[:/]/;
-
-async function listenForOutside(outside: string[]) {
-  const server = createServer((socket) => {
-    socket.on('error', () => {});
-    socket.once('data', (bytes) => {
-      const [line = ''] = bytes.toString('latin1').split('\r\n', 1);
-      if (!errand.test(line)) outside.push(line);
-      socket.end('HTTP/1.1 403 Forbidden\r\nContent-Length: 0\r\nConnection: close\r\n\r\n');
-    });
-  });
-  await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
-  return { port: (server.address() as AddressInfo).port, close: () => server.close() };
-}
-
-/** Opens the built app in a real Chromium, on a profile of its own and without any network. */
 export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
+  const server = await serve({ folder: options.folder ?? dist, port: 0 });
+  const { address } = server;
+  const outside: string[] = [];
+  const errors: string[] = [];
+  const { browser, note } = await sharedBrowser(options.microphone);
+  const unnote = note(outside);
+  // A copy of the whole app for each would only cost time.
+  const context = await browser.newContext({ ...contextOptions(options.size), serviceWorkers: 'block' });
+  const kiosk: Kiosk = {
+    page: await show(context, options, { address, outside, errors }),
+    address,
+    outside,
+    errors,
+    say: (text, voice = 'slt') => say(kiosk.page, text, voice),
+    unplug: server.close,
+    async close() {
+      await context.close();
+      await server.close();
+      unnote();
+      mustBeEmpty(outside);
+    },
+  };
+  return kiosk;
+}
+
+/** Opens the built app in a Chromium with a profile of its own, as on a device, and without any network. */
+export async function openDevice(options: DeviceOptions): Promise<Device> {
   const server = await serve({ folder: options.folder ?? dist, port: 0 });
   const profileDir = mkdtempSync(join(tmpdir(), 'ownwords-profile-'));
   // As by the policies PasswordManagerEnabled and PasswordLeakDetectionEnabled: else it asks its maker about secrets.
@@ -122,57 +137,29 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
   writeFileSync(join(profileDir, 'Default', 'Preferences'), JSON.stringify(preferences));
   const outside: string[] = [];
   const errors: string[] = [];
-  const proxy = await listenForOutside(outside);
+  const proxy = await listenForOutside((line) => outside.push(line));
   const { address } = server;
   let context: BrowserContext;
 
   async function open(): Promise<Page> {
     context = await chromium.launchPersistentContext(profileDir, {
+      ...contextOptions(options.size),
       executablePath,
-      args: flags(options, proxy.port),
-      viewport: options.size ?? { width: 1080, height: 1920 },
-      acceptDownloads: true,
+      args: flags(options.microphone, proxy.port, options.recording),
       // A copy of the whole app in each new profile would only cost time.
       serviceWorkers: options.copy ? 'allow' : 'block',
-      locale: 'en-US',
       timeout: 60_000,
     });
-    if (options.microphone !== 'denied') {
-      await context.grantPermissions(['microphone'], { origin: address });
-    }
-    // tsx marks the names of functions through a helper that pages do not have.
-    await context.addInitScript('globalThis.__name ??= (value) => value;');
-    if (options.microphone === 'script') await context.addInitScript(scriptMicrophone);
-    context.on('request', (request) => {
-      const { protocol, origin } = new URL(request.url());
-      if (/^(https?|wss?):$/.test(protocol) && origin !== address) outside.push(request.url());
-    });
-    if (options.site) await context.route('**/site.json', (route) => route.fulfill({ json: options.site }));
-    if (options.missing) await context.route(options.missing, (route) => route.fulfill({ status: 404 }));
-    const page = context.pages()[0] ?? (await context.newPage());
-    page.on('console', (message) => {
-      if (message.type() === 'error') errors.push(`${message.text()} (${message.location().url})`);
-    });
-    page.on('pageerror', (error) => errors.push(String(error)));
-    // Twice what a machine takes that does something else besides.
-    page.setDefaultTimeout(60_000);
-    await page.goto(address);
-    return page;
+    return show(context, options, { address, outside, errors });
   }
 
-  const kiosk: Kiosk = {
+  const device: Device = {
     page: await open(),
     address,
     profileDir,
     outside,
     errors,
-    async say(text, voice = 'slt') {
-      const wav = readFileSync(sayWith(voice, text)).toString('base64');
-      return kiosk.page.evaluate((bytes) => {
-        if (!window.scriptedMicrophone) throw new Error('the microphone of this kiosk is not scripted');
-        return window.scriptedMicrophone.play(bytes);
-      }, wav);
-    },
+    say: (text, voice = 'slt') => say(device.page, text, voice),
     async crash() {
       const gone = new Promise((done) => context.once('close', done));
       const family = familyOf(profileDir);
@@ -187,7 +174,7 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
       rmSync(dirname(socket), { recursive: true, force: true });
     },
     async reopen() {
-      kiosk.page = await open();
+      device.page = await open();
     },
     unplug: server.close,
     async close() {
@@ -195,15 +182,18 @@ export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
       await server.close();
       proxy.close();
       rmSync(profileDir, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
-      if (outside.length > 0) throw new Error(`asked for outside our origin:\n${outside.join('\n')}`);
+      mustBeEmpty(outside);
     },
   };
-  return kiosk;
+  return device;
 }
 
-/** Opens one for as long as the work takes. */
-export async function withKiosk(options: KioskOptions, work: (kiosk: Kiosk) => Promise<void>): Promise<void> {
-  const kiosk = await openKiosk(options);
+/** Works with what was opened, and closes it whatever comes. */
+export async function whileOpen<T extends Kiosk>(
+  opening: Promise<T>,
+  work: (kiosk: T) => Promise<void>,
+): Promise<void> {
+  const kiosk = await opening;
   try {
     await work(kiosk);
   } finally {

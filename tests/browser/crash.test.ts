@@ -1,13 +1,13 @@
 import { afterEach, expect, test } from 'vitest';
-import { type Kiosk, openKiosk } from './chromium';
+import { type Device, openDevice } from './chromium';
 import { attend, isOver, passSoundCheck, saveSummary, startPractice, touch, until } from './visit';
 import { en } from './words';
 
-let kiosk: Kiosk;
+let kiosk: Device;
 afterEach(() => kiosk.close());
 
 test('a crash in the third step loses nothing that was recorded, and the visit goes on at that step', async () => {
-  kiosk = await openKiosk({ microphone: 'script' });
+  kiosk = await openDevice({ microphone: 'script' });
   await startPractice(kiosk.page);
   await passSoundCheck(kiosk.page);
   let heardBefore = '';
@@ -57,7 +57,7 @@ test('a crash in the third step loses nothing that was recorded, and the visit g
 });
 
 test('an interrupted visit can be ended instead, and the kiosk is free for the next person', async () => {
-  kiosk = await openKiosk({ microphone: 'none' });
+  kiosk = await openDevice({ microphone: 'none' });
   await startPractice(kiosk.page);
   await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
   await kiosk.crash();

@@ -8,7 +8,7 @@ import { dist } from '../../src/commands/prepare.mjs';
 import { kioskName, lacking, startGateway } from '../fhir/gateway';
 import { everything, startServer } from '../fhir/server';
 import { skipped } from '../skipped';
-import { executablePath } from './chromium';
+import { executablePath } from './browser';
 import { startPractice, touch, until } from './visit';
 
 /* The built kiosk behind src/fhir/gateway.nginx.conf: under a name, with TLS, as a ward has it that serves many. */

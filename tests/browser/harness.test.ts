@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { type Kiosk, openKiosk, withKiosk } from './chromium';
+import { type Kiosk, openDevice, openKiosk, whileOpen } from './chromium';
 import { familyOf, left } from './processes';
 
 /*
@@ -44,7 +44,7 @@ declare global {
 }
 
 test('what a test says reaches the stream that the page opened', async () => {
-  await withKiosk({ folder, microphone: 'script' }, async ({ page, say }) => {
+  await whileOpen(openKiosk({ folder, microphone: 'script' }), async ({ page, say }) => {
     const unheard = await say('Nobody listens yet.');
     expect(unheard.streams).toBe(0);
     await page.evaluate(() => window.listen());
@@ -58,10 +58,10 @@ test('what a test says reaches the stream that the page opened', async () => {
 
 test('a refused microphone is refused and a missing one is missing', async () => {
   const reason = ({ page }: Kiosk) => page.evaluate(() => window.listen().catch((error) => error.name));
-  await withKiosk({ folder, microphone: 'denied' }, async (kiosk) => {
+  await whileOpen(openKiosk({ folder, microphone: 'denied' }), async (kiosk) => {
     expect(await reason(kiosk)).toBe('NotAllowedError');
   });
-  await withKiosk({ folder, microphone: 'none' }, async (kiosk) => {
+  await whileOpen(openKiosk({ folder, microphone: 'none' }), async (kiosk) => {
     expect(await reason(kiosk)).toBe('NotFoundError');
   });
 });
@@ -78,7 +78,7 @@ test('a request that leaves the origin fails the test that made it', async () =>
 });
 
 test('what was stored before a crash is there after it', async () => {
-  await withKiosk({ folder, microphone: 'none' }, async (kiosk) => {
+  await whileOpen(openDevice({ folder, microphone: 'none' }), async (kiosk) => {
     await kiosk.page.evaluate(
       () =>
         new Promise((done, fail) => {
@@ -113,7 +113,7 @@ test('what was stored before a crash is there after it', async () => {
 });
 
 test('a path can be made to be missing', async () => {
-  await withKiosk({ folder, microphone: 'none', missing: /tiny\.js$/ }, async ({ page }) => {
+  await whileOpen(openKiosk({ folder, microphone: 'none', missing: /tiny\.js$/ }), async ({ page }) => {
     expect(await page.evaluate(() => typeof window.listen)).toBe('undefined');
   });
 });

@@ -13,7 +13,7 @@ import { contract } from '../hearing/contract';
 import { sentences } from '../hearing/sentences';
 import { skipped } from '../skipped';
 import { buildPage } from './build-page';
-import { type Kiosk, openKiosk, withKiosk } from './chromium';
+import { type Kiosk, openDevice, openKiosk, whileOpen } from './chromium';
 import { sayWith } from './voices';
 
 const mute = spawnSync('flite', ['--version']).error ? 'flite is not installed' : '';
@@ -152,7 +152,7 @@ describe.skipIf(mute)(`the embedded recogniser in Chromium${skipped(mute)}`, () 
 });
 
 test('a refused microphone is denied', async () => {
-  await withKiosk({ folder, microphone: 'denied' }, async ({ page }) => {
+  await whileOpen(openKiosk({ folder, microphone: 'denied' }), async ({ page }) => {
     await start(page);
     const events = await page.evaluate(() => window.hearing.over());
     expect(endOf(events)).toMatchObject({ reason: 'denied', detail: expect.stringContaining('leave') });
@@ -161,7 +161,7 @@ test('a refused microphone is denied', async () => {
 });
 
 test('without a microphone there is no device', async () => {
-  await withKiosk({ folder, microphone: 'none' }, async ({ page }) => {
+  await whileOpen(openKiosk({ folder, microphone: 'none' }), async ({ page }) => {
     await start(page);
     const events = await page.evaluate(() => window.hearing.over());
     expect(endOf(events)).toMatchObject({ reason: 'no-device', detail: expect.stringMatching(/\.$/) });
@@ -171,7 +171,7 @@ test('without a microphone there is no device', async () => {
 test.each([/\/model\/.*decoder.*\.onnx$/, /\.wasm$/, /worker.*\.js$/])(
   'a file that is missing (%s) is a recogniser that does not load, and no microphone is opened',
   async (missing) => {
-    await withKiosk({ folder, microphone: 'script', missing }, async ({ page }) => {
+    await whileOpen(openKiosk({ folder, microphone: 'script', missing }), async ({ page }) => {
       await start(page);
       const events = await page.evaluate(() => window.hearing.over());
       expect(endOf(events)).toMatchObject({
@@ -184,7 +184,7 @@ test.each([/\/model\/.*decoder.*\.onnx$/, /\.wasm$/, /worker.*\.js$/])(
 );
 
 test('a track that ends in the middle is an unplugged microphone', async () => {
-  await withKiosk({ folder, microphone: 'script' }, async ({ page }) => {
+  await whileOpen(openKiosk({ folder, microphone: 'script' }), async ({ page }) => {
     await page.evaluate(() => {
       const media = navigator.mediaDevices;
       const get = media.getUserMedia.bind(media);
@@ -209,7 +209,7 @@ test.skipIf(mute)(
   `the microphone that Chromium plays from a file is heard as well${skipped(mute)}`,
   async () => {
     const recording = sayWith('rms', 'Then I hold my breath for ten seconds.');
-    await withKiosk({ folder, microphone: 'file', recording }, async ({ page }) => {
+    await whileOpen(openDevice({ folder, microphone: 'file', recording }), async ({ page }) => {
       await page.evaluate(() => window.hearing.prepare('en'));
       await start(page);
       await ready(page);
@@ -222,7 +222,7 @@ test.skipIf(mute)(
 );
 
 test('the recogniser of this Chromium, which has no pack, says so at once and sends nothing', async () => {
-  await withKiosk({ folder, microphone: 'script' }, async ({ page, outside }) => {
+  await whileOpen(openKiosk({ folder, microphone: 'script' }), async ({ page, outside }) => {
     const there = await page.evaluate(() => window.hearing.browserAvailable('en-US'));
     expect(there).toMatchObject({ ok: false });
     await page.evaluate(() => window.hearing.start('puff', ['hold my breath'], [], 'browser'));

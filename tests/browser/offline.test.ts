@@ -5,16 +5,16 @@ import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { listFiles } from '../../src/app/offline/vite-plugin';
 import { dist } from '../../src/commands/prepare.mjs';
-import { type Kiosk, openKiosk } from './chromium';
+import { type Device, openDevice } from './chromium';
 import { startPractice, until } from './visit';
 import { en } from './words';
 
 /* The copy of the app in the browser: whole or not used at all, and changed only while nobody is in a visit. */
 
 let folder: string;
-let kiosk: Kiosk;
+let kiosk: Device;
 const open = async () => {
-  kiosk = await openKiosk({ microphone: 'none', folder, copy: true });
+  kiosk = await openDevice({ microphone: 'none', folder, copy: true });
 };
 
 beforeEach(() => {

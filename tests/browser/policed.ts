@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { dist, root } from '../../src/commands/prepare.mjs';
 import { serve } from '../../src/commands/serve.mjs';
-import { executablePath } from './chromium';
+import { executablePath } from './browser';
 
 const policies = join(root, 'src/appliance/chromium-policies.json');
 const installed = 'http://localhost:4173';

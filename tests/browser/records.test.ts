@@ -1,7 +1,7 @@
 import { spawnSync } from 'node:child_process';
 import { afterEach, expect, test } from 'vitest';
 import { skipped } from '../skipped';
-import { type Kiosk, openKiosk } from './chromium';
+import { type Device, openDevice } from './chromium';
 import { found, pieces } from './disk';
 import { rue, setFirstSecret } from './secret';
 import { chooseLesson, isOver, passSoundCheck, press, touch, tryPress, until } from './visit';
@@ -14,7 +14,7 @@ import { en } from './words';
 
 const mute = spawnSync('flite', ['--version']).error ? 'flite is not installed' : '';
 
-let kiosk: Kiosk;
+let kiosk: Device;
 afterEach(() => kiosk.close());
 
 const { secret } = rue;
@@ -68,7 +68,7 @@ const fillTables = () =>
 test.skipIf(mute)(
   `nothing of a sealed visit can be read in the files of the browser${skipped(mute)}`,
   async () => {
-    kiosk = await openKiosk({ microphone: 'script' });
+    kiosk = await openDevice({ microphone: 'script' });
     await setUp();
     await startVisit();
     await passSoundCheck(kiosk.page);

@@ -1,14 +1,14 @@
 import { afterEach, expect, test } from 'vitest';
 import { headers } from '../../src/commands/serve.mjs';
-import { type Kiosk, openKiosk } from './chromium';
+import { type Device, openDevice } from './chromium';
 import { attend, passSoundCheck, startPractice } from './visit';
 import { en } from './words';
 
-let kiosk: Kiosk;
+let kiosk: Device;
 afterEach(() => kiosk.close());
 
 test('the page, its workers and the browser ask for nothing outside, and the policy is never hit', async () => {
-  kiosk = await openKiosk({ microphone: 'script' });
+  kiosk = await openDevice({ microphone: 'script' });
   const answer = await kiosk.page.reload();
   expect(answer?.headers()['content-security-policy']).toBe(headers['Content-Security-Policy']);
   await startPractice(kiosk.page);
@@ -24,7 +24,7 @@ test('the page, its workers and the browser ask for nothing outside, and the pol
 });
 
 test('writing into the form fetches no dictionary from the maker of the browser', async () => {
-  kiosk = await openKiosk({ microphone: 'none' });
+  kiosk = await openDevice({ microphone: 'none' });
   await kiosk.page.getByRole('button', { name: en.newVisit }).click();
   await kiosk.page.locator('input[name="name"]').fill('');
   await kiosk.page.keyboard.type('Praktis the qwzzt ');
@@ -34,6 +34,6 @@ test('writing into the form fetches no dictionary from the maker of the browser'
 });
 
 test('without site.json the kiosk runs on its defaults', async () => {
-  kiosk = await openKiosk({ microphone: 'none', missing: /site\.json/ });
+  kiosk = await openDevice({ microphone: 'none', missing: /site\.json/ });
   await kiosk.page.getByRole('button', { name: en.practice }).waitFor();
 });
