@@ -1,6 +1,7 @@
 import { kioskViewOf, type PersonEvent } from '../../machines';
 import type { CommonFile } from '../../phrasebanks/schema';
 import { spokenAbout } from '../../phrasebanks/spoken';
+import { microphoneListed, onMicrophones } from '../hearing/audio/microphone';
 import { EmbeddedHearing } from '../hearing/embedded/engine';
 import { interruptedVisit } from '../records/interrupted';
 import { openStore } from '../records/open';
@@ -17,6 +18,7 @@ import type { StudioParts } from './desks/studio';
 import { Ears } from './ears';
 import { tellFollowers } from './follow/channel';
 import { type FollowView, followView } from './follow/followView';
+import { later } from './later';
 import { type FullLesson, LessonShelf, loadCommon, offered } from './lessons';
 import type { OfflineState } from './offline/keep';
 import { practiceModule, practiceStart } from './practice';
@@ -31,9 +33,6 @@ import { fitScreen } from './shared/screen';
 import { fetchSite, type Site } from './site';
 import type { StoredVisit } from './state';
 import { kioskVoice } from './voice';
-
-/** ms after which the first screen has surely been drawn. */
-const afterStart = 4_000;
 
 /** Wires the house together. Lives outside React, which may call things twice. */
 export class Kiosk {
@@ -176,6 +175,9 @@ export class Kiosk {
     await this.speakIdle(site.language);
     // A site may have named a language that is not there; the reason is among the notices.
     if (!this.#board.state().idle) await this.speakIdle('en');
+    onMicrophones(() => {
+      if (!this.#visit.running) this.#prepare(this.#idle.language);
+    });
     const interrupted = await this.#board.quietly(interruptedVisit(this.#store), null);
     if (interrupted) await this.goOn(interrupted);
     else await this.firstRun.offer();
@@ -186,7 +188,7 @@ export class Kiosk {
           (room) => room.prepare(),
           () => {},
         ),
-      afterStart,
+      later.openingRecords,
     );
     await this.filing.open(site);
     await this.keeping.open(site);
@@ -326,7 +328,9 @@ export class Kiosk {
   }
 
   #prepare(language: string): void {
-    void this.#embedded.prepare(language, new AbortController().signal);
+    void microphoneListed().then((there) => {
+      if (there) void this.#embedded.prepare(language, new AbortController().signal);
+    });
   }
 
   /** What following windows show. */

@@ -2,7 +2,9 @@ import { type ReactNode, StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App';
 import { Kiosk } from './kiosk';
+import { later } from './later';
 import { Offline, thisBrowser } from './offline/keep';
+import { prepareSound } from './services/sound';
 import './shared/tokens.css';
 
 const root = createRoot(document.getElementById('root')!);
@@ -15,9 +17,9 @@ function openKiosk() {
   if (browser) {
     const offline = new Offline(browser, kiosk.resting);
     offline.subscribe(() => kiosk.tell({ offline: offline.state() }));
-    // The first screen and its voice come first.
-    setTimeout(() => void offline.start(), 5_000);
+    setTimeout(() => void offline.start(), later.copy);
   }
+  setTimeout(prepareSound, later.sound);
   show(<App kiosk={kiosk} />);
 }
 

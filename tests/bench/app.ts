@@ -5,7 +5,7 @@ import { gzipSync } from 'node:zlib';
 import type { Page } from 'playwright-core';
 import { readTeaching } from '../../phrasebanks/read';
 import { build, dist } from '../../src/commands/prepare.mjs';
-import { openKiosk } from '../browser/chromium';
+import { openDevice } from '../browser/chromium';
 import { listenIn } from '../browser/dark';
 import { look, startPractice } from '../browser/visit';
 import { en } from '../browser/words';
@@ -39,7 +39,7 @@ function kindOf(path: string): 'code' | 'engine' | 'texts' | 'letters' | 'pictur
 
 /** Everything asked for until the first teaching, gzipped, bytes by kind. */
 async function benchSize(): Promise<void> {
-  const kiosk = await openKiosk({ microphone: 'none' });
+  const kiosk = await openDevice({ microphone: 'script' });
   try {
     const { page } = kiosk;
     const paths = new Set<string>();
@@ -132,7 +132,7 @@ async function soundAfter(page: Page, from: number): Promise<number> {
 
 /** From the press to the first sound, with everything loaded: of a visit, and of its teaching. */
 async function benchVoice(): Promise<void> {
-  const kiosk = await openKiosk({ microphone: 'none' });
+  const kiosk = await openDevice({ microphone: 'script' });
   try {
     const { page } = kiosk;
     await page.context().addInitScript(hearSpeaker);
@@ -147,7 +147,8 @@ async function benchVoice(): Promise<void> {
       await session.send('Storage.clearDataForOrigin', { origin: kiosk.address, storageTypes: 'indexeddb' });
       await page.reload();
       await page.getByRole('button', { name: en.practice, exact: true }).waitFor();
-      await page.waitForTimeout(5_000);
+      // Until all that is made beforehand is made.
+      await page.waitForTimeout(12_000);
       const start = await page.evaluate((name) => {
         const button = [...document.querySelectorAll('button')].find((one) => one.textContent === name);
         const at = performance.now();
@@ -201,7 +202,7 @@ async function benchStart(): Promise<void> {
   const times: number[] = [];
   const shown: number[] = [];
   for (let round = 0; round < 3; round++) {
-    const kiosk = await openKiosk({ microphone: 'none' });
+    const kiosk = await openDevice({ microphone: 'script' });
     try {
       const { page } = kiosk;
       const session = await page.context().newCDPSession(page);

@@ -121,9 +121,24 @@ export async function openMicrophone(
 const stopped = () => new MicrophoneError('aborted', 'Listening was stopped before the microphone opened.');
 const unplugged = () => new MicrophoneError('no-device', 'The microphone was unplugged or taken away.');
 
+const mediaDevices = () => globalThis.navigator?.mediaDevices as MediaDevices | undefined;
+
 function browserGetMedia(): GetMedia | undefined {
-  const devices = globalThis.navigator?.mediaDevices as MediaDevices | undefined;
+  const devices = mediaDevices();
   return devices?.getUserMedia ? (constraints) => devices.getUserMedia(constraints) : undefined;
+}
+
+/** Does the browser list a microphone? It does so without leave to use it. One that does not say counts as a yes. */
+export async function microphoneListed(): Promise<boolean> {
+  const devices = await mediaDevices()
+    ?.enumerateDevices?.()
+    .catch(() => undefined);
+  return devices?.some(({ kind }) => kind === 'audioinput') ?? true;
+}
+
+/** Calls when a microphone may have come. */
+export function onMicrophones(listener: () => void): void {
+  mediaDevices()?.addEventListener?.('devicechange', listener);
 }
 
 /** Names after "Media Capture and Streams" (W3C), getUserMedia(). */

@@ -3,6 +3,7 @@ import {
   MicrophoneError,
   type MicrophoneListener,
   type MicrophoneOptions,
+  microphoneListed,
   openMicrophone,
 } from '../audio/microphone';
 import { Queue } from '../queue';
@@ -25,6 +26,7 @@ export interface EmbeddedOptions extends MicrophoneOptions {
   modulePhrases?: (module: string, language: string) => readonly string[];
   createWorker?: () => WorkerLike;
   openMicrophone?: typeof openMicrophone;
+  microphoneListed?: typeof microphoneListed;
   /** How long the model may take to load, in ms. */
   loadWithin?: number;
   /** How long the worker may leave sound unanswered, in ms. */
@@ -128,6 +130,21 @@ export class EmbeddedHearing implements Hearing {
     const start = async () => {
       if (signal.aborted) return end('aborted');
       if (request.done.aborted) return onDone();
+      const open = (listener: MicrophoneListener) =>
+        (this.#options.openMicrophone ?? openMicrophone)(listener, this.#options, stopOpening.signal);
+      const unopened = (error: unknown) =>
+        error instanceof MicrophoneError
+          ? end(error.reason, error.message)
+          : end('engine-failed', `The microphone cannot be opened: ${String(error)}`);
+      // Without one a model would be loaded for nothing; the browser says best why it does not open.
+      if (!this.#loaded && !(await (this.#options.microphoneListed ?? microphoneListed)())) {
+        try {
+          (await open({ audio: () => {}, lost: () => {} })).close();
+        } catch (error) {
+          return unopened(error);
+        }
+        if (ended) return;
+      }
       const there = await this.prepare(request.language, signal);
       if (ended) return;
       if (!there.ok) return end(there.reason, there.detail);
@@ -178,16 +195,11 @@ export class EmbeddedHearing implements Hearing {
         lost: (detail) => end('no-device', detail),
       };
       try {
-        const opened = await (this.#options.openMicrophone ?? openMicrophone)(
-          listener,
-          this.#options,
-          stopOpening.signal,
-        );
+        const opened = await open(listener);
         if (ended) return opened.close();
         microphone = opened;
       } catch (error) {
-        if (error instanceof MicrophoneError) return end(error.reason, error.message);
-        return end('engine-failed', `The microphone cannot be opened: ${String(error)}`);
+        return unopened(error);
       }
       watch.start('sound', this.#options.soundWithin ?? 5_000, silent);
       // Whatever is said from here on is kept, also while the language model is still being made.

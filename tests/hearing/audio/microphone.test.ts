@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { openMicrophone } from '../../../src/hearing/audio/microphone';
+import { microphoneListed, onMicrophones, openMicrophone } from '../../../src/hearing/audio/microphone';
 
 class FakeTrack extends EventTarget {
   readyState: MediaStreamTrackState = 'live';
@@ -104,4 +104,34 @@ test('stopped or unplugged before it was given, it makes no sound at all', async
   expect(track.readyState).toBe('ended');
   await expect(opening().microphone).rejects.toMatchObject({ reason: 'no-device' });
   expect(FakeContext.made).toEqual([]);
+});
+
+const withDevices = (devices: unknown) => vi.stubGlobal('navigator', { mediaDevices: devices });
+
+test.each([
+  [
+    'one is listed, a microphone may be there',
+    async () => [{ kind: 'audiooutput' }, { kind: 'audioinput' }],
+    true,
+  ],
+  ['only loudspeakers are listed, there is none', async () => [{ kind: 'audiooutput' }], false],
+  ['the browser does not say, there may be one', async () => Promise.reject(new Error('not now')), true],
+])('where %s', async (_, enumerateDevices, there) => {
+  withDevices({ enumerateDevices });
+  expect(await microphoneListed()).toBe(there);
+});
+
+test('a browser without devices at all does not say either', async () => {
+  withDevices(undefined);
+  expect(await microphoneListed()).toBe(true);
+  expect(() => onMicrophones(() => {})).not.toThrow();
+});
+
+test('a microphone that is plugged in is told', () => {
+  const devices = new EventTarget();
+  withDevices(devices);
+  let told = 0;
+  onMicrophones(() => told++);
+  devices.dispatchEvent(new Event('devicechange'));
+  expect(told).toBe(1);
 });

@@ -16,8 +16,9 @@ afterEach(() => {
   vi.useRealTimers();
 });
 
-const make = () =>
+const make = (listed = true) =>
   new EmbeddedHearing({
+    microphoneListed: async () => listed,
     modelBase: 'https://kiosk.test/model/',
     modulePhrases: () => ['shake it'],
     createWorker: () => {
@@ -252,4 +253,42 @@ test('preparing loads once, and the turn after it needs no other worker', async 
   turn.stop.abort();
   await turn.over;
   expect(workers).toHaveLength(1);
+});
+
+test('where no microphone is listed, why it does not open is told without a model being loaded', async () => {
+  microphone.refuses = 'no-device';
+  const events = await listenTo(make(false)).over;
+  expect(endOf(events)).toEqual({ type: 'end', reason: 'no-device', detail: 'the microphone: no-device' });
+  expect(types(events)).toEqual(['end']);
+  expect(workers).toEqual([]);
+});
+
+test('one that opens although it is not listed is listened to', async () => {
+  const turn = listenTo(make(false));
+  await settle();
+  expect(types(turn.events)).toEqual(['ready']);
+  expect([microphone.opened, microphone.closed]).toEqual([2, 1]);
+  turn.stop.abort();
+  await turn.over;
+  expect(microphone.closed).toBe(2);
+});
+
+test('stopped while it asks for an unlisted microphone, it loads nothing', async () => {
+  microphone.waits = true;
+  const turn = listenTo(make(false));
+  await settle();
+  turn.stop.abort();
+  microphone.let();
+  expect(endOf(await turn.over)).toMatchObject({ reason: 'aborted' });
+  expect(workers).toEqual([]);
+});
+
+test('a model that is loaded stays of use: the microphone is not asked for twice', async () => {
+  const hearing = make(false);
+  await hearing.prepare('en', new AbortController().signal);
+  const turn = listenTo(hearing);
+  await settle();
+  expect(microphone.opened).toBe(1);
+  turn.stop.abort();
+  await turn.over;
 });
