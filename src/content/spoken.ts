@@ -19,9 +19,17 @@ export const filled = (text: string, { slots }: CommonFile): string =>
 export const secondsOf = (teach: readonly string[], common: CommonFile): number =>
   (words(filled(teach.join(' '), common)).length / pace) * 60;
 
+const finders = new Map<string, RegExp>();
+
 /** `word` has the apostrophe of a keyboard, a text that of print. */
-const has = (text: string, word: string): boolean =>
-  new RegExp(`(?<![\\p{L}])${word}(?![\\p{L}])`, 'iu').test(text.replaceAll('’', "'"));
+function has(text: string, word: string): boolean {
+  let finder = finders.get(word);
+  if (!finder) {
+    finder = new RegExp(`(?<![\\p{L}])${word}(?![\\p{L}])`, 'iu');
+    finders.set(word, finder);
+  }
+  return finder.test(text.replaceAll('’', "'"));
+}
 
 /** From this share of common long words on, two ways to teach a concept again are one way told twice. */
 const sameWay = 0.5;

@@ -45,28 +45,49 @@ const stopWeight = 0.15;
 
 export type Weights = (stem: string) => number;
 
-/** Inverse document frequency of stems, smoothed: ln(1 + documents / containing). */
-export function weigh(documents: readonly (readonly string[])[], pack: LanguagePack): Weights {
-  const containing = new Map<string, number>();
-  const stop = new Set(pack.stopWords);
-  for (const phrases of documents) {
-    const stems = new Set(phrases.flatMap((text) => normalize(text, pack).map((token) => token.stem)));
-    for (const stem of stems) containing.set(stem, (containing.get(stem) ?? 0) + 1);
+interface Fixed {
+  stop: ReadonlySet<string>;
+  stopStems: ReadonlySet<string>;
+  numbers: ReadonlySet<string>;
+}
+const fixed = new WeakMap<LanguagePack, Fixed>();
+
+/** Stems whose weight is the same in any phrasebank. */
+function fixedOf(pack: LanguagePack): Fixed {
+  let known = fixed.get(pack);
+  if (!known) {
+    const { units, tens } = pack.numbers;
+    known = {
+      stop: new Set(pack.stopWords),
+      stopStems: new Set(pack.stopWords.flatMap((word) => stemsOf(word, pack))),
+      numbers: new Set(
+        [...Object.keys(units), ...Object.keys(tens), ...Object.keys(pack.once)].map((word) =>
+          stemOf(word, pack),
+        ),
+      ),
+    };
+    fixed.set(pack, known);
   }
-  const stopStems = new Set(
-    pack.stopWords.flatMap((word) => normalize(word, pack).map((token) => token.stem)),
-  );
-  const numbers = new Set(
-    [...Object.keys(pack.numbers.units), ...Object.keys(pack.numbers.tens), ...Object.keys(pack.once)].map(
-      (word) => stemOf(word, pack),
-    ),
-  );
-  return (stem) => {
+  return known;
+}
+
+export const stemsOf = (text: string, pack: LanguagePack): string[] =>
+  normalize(text, pack).map((token) => token.stem);
+
+/** Inverse document frequency of stems, smoothed: ln(1 + documents / containing). A document is its stems. */
+export function weigh(documents: readonly ReadonlySet<string>[], pack: LanguagePack): Weights {
+  const containing = new Map<string, number>();
+  for (const stems of documents)
+    for (const stem of stems) containing.set(stem, (containing.get(stem) ?? 0) + 1);
+  const { stop, stopStems, numbers } = fixedOf(pack);
+  const weightOf = (stem: string): number => {
     // How many decides much in a short phrase.
     if (numbers.has(stem) || /^\d/.test(stem)) return numberWeight;
     if (stop.has(stem) || stopStems.has(stem)) return stopWeight;
     return Math.log(1 + (documents.length + 1) / (containing.get(stem) ?? 1));
   };
+  const known = new Map([...containing.keys()].map((stem) => [stem, weightOf(stem)]));
+  return (stem) => known.get(stem) ?? weightOf(stem);
 }
 
 function atomsByToken(tokens: readonly Token[], lexicon: Lexicon): string[][] {
@@ -80,19 +101,35 @@ function atomsByToken(tokens: readonly Token[], lexicon: Lexicon): string[][] {
   return lists;
 }
 
-/** Text -> phrase. */
-export function softPhrase(text: string, weights: Weights, lexicon: Lexicon, pack: LanguagePack): SoftPhrase {
+/** A phrase before it is known what its words are worth. */
+export interface ReadPhrase {
+  text: string;
+  words: Omit<PhraseWord, 'weight' | 'tells'>[];
+}
+
+/** Text -> its words; those that the lexicon has, if any, with their classes. */
+export function readPhrase(text: string, lexicon: Lexicon | null, pack: LanguagePack): ReadPhrase {
   const tokens = normalize(text, pack);
   const negations = findNegations(tokens, pack);
-  const atoms = atomsByToken(tokens, lexicon);
-  const words = tokens.map((token, i) => ({
-    stem: token.stem,
-    atoms: atoms[i] ?? [],
-    weight: weights(token.stem),
-    negated: negated(negations, i, i + 1),
-    tells: false,
-  }));
-  return { text, words, weight: words.reduce((sum, word) => sum + word.weight, 0), telling: 0 };
+  const atoms = lexicon ? atomsByToken(tokens, lexicon) : [];
+  return {
+    text,
+    words: tokens.map((token, i) => ({
+      stem: token.stem,
+      atoms: atoms[i] ?? [],
+      negated: negated(negations, i, i + 1),
+    })),
+  };
+}
+
+export function softPhrase({ text, words: read }: ReadPhrase, weights: Weights): SoftPhrase {
+  let weight = 0;
+  const words = read.map(({ stem, atoms, negated }) => {
+    const word = { stem, atoms, weight: weights(stem), negated, tells: false };
+    weight += word.weight;
+    return word;
+  });
+  return { text, words, weight, telling: 0 };
 }
 
 /** Marks the words of a mistake that no right phrase has. */
@@ -108,10 +145,9 @@ export interface SoftAnswer {
   byStem: Map<string, number[]>;
   byAtom: Map<string, number[]>;
   negated: boolean[];
-  facts: Facts;
 }
 
-export function softAnswer(facts: Facts): SoftAnswer {
+export function softAnswer(facts: Pick<Facts, 'tokens' | 'places' | 'negations' | 'standing'>): SoftAnswer {
   const byStem = new Map<string, number[]>();
   const byAtom = new Map<string, number[]>();
   const put = (map: Map<string, number[]>, key: string, at: number): void => {
@@ -135,7 +171,7 @@ export function softAnswer(facts: Facts): SoftAnswer {
       if (standing.length === 0) map.delete(key);
       else if (standing.length < list.length) map.set(key, standing);
     }
-  return { byStem, byAtom, negated: facts.tokens.map((_, i) => negated(facts.negations, i, i + 1)), facts };
+  return { byStem, byAtom, negated: facts.tokens.map((_, i) => negated(facts.negations, i, i + 1)) };
 }
 
 const synonym = 0.6;

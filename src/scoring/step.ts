@@ -4,7 +4,7 @@ import type { Quantity } from '../../phrasebanks/schema';
 import { orderAmong } from './cards';
 import { compileDrafts, type Draft, type DraftConcept } from './draft';
 import { type Lexicon, makeLexicon } from './lexicon';
-import { type SoftPhrase, softPhrase, telling, type Weights, weigh } from './match';
+import { readPhrase, type SoftPhrase, softPhrase, stemsOf, telling, type Weights, weigh } from './match';
 import { normalize } from './normalize';
 import { classesOf, compilePattern, type Pattern } from './pattern';
 import { type PhraseFinder, phraseFinder } from './phrases';
@@ -84,15 +84,18 @@ function bankOf(judging: JudgingFile, pack: LanguagePack): Bank {
   const documents = entries.map(([, concept]) => sentences(concept));
   const heard = documents.flat().flatMap((text) => normalize(text, pack).map((token) => token.word));
   const lexicon = makeLexicon(judging.words, phrases, [...heard, ...pack.common], pack);
-  const weights = weigh(documents, pack);
-  const soft = (text: string): SoftPhrase => softPhrase(text, weights, lexicon, pack);
+  const weights = weigh(
+    documents.map((texts) => new Set(texts.flatMap((text) => stemsOf(text, pack)))),
+    pack,
+  );
+  const soft = (text: string): SoftPhrase => softPhrase(readPhrase(text, lexicon, pack), weights);
   const concepts = new Map<string, JudgeConcept>(
-    entries.map(([id, concept], index) => [
-      id,
-      {
+    entries.map(([id, concept], index) => {
+      const accept = [concept.says, ...concept.accept].map(soft);
+      const compiled: JudgeConcept = {
         id,
         says: concept.says,
-        accept: [concept.says, ...concept.accept].map(soft),
+        accept,
         parts: concept.parts.map((part, k) => ({
           id: part.id,
           alone: part.alone ?? true,
@@ -105,12 +108,11 @@ function bankOf(judging: JudgingFile, pack: LanguagePack): Bank {
           id: item.id,
           says: item.says,
           any: patterns[index]!.contradictions[k]!,
-          phrases: [item.says, ...(item.phrases ?? [])].map((text) =>
-            telling(soft(text), [concept.says, ...concept.accept].map(soft)),
-          ),
+          phrases: [item.says, ...(item.phrases ?? [])].map((text) => telling(soft(text), accept)),
         })),
-      },
-    ]),
+      };
+      return [id, compiled];
+    }),
   );
   for (const rule of judging.order ?? [])
     for (const id of [rule.first, rule.next])

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util';
 import { describe, expect, it } from 'vitest';
 import { readCommon, readJudging, readModule, readTeaching } from '../../phrasebanks/read';
 import { checkContent, picturesHere, problemsOf } from '../../src/content/check';
@@ -12,16 +13,18 @@ it('finds nothing to change in the phrasebanks', { timeout: 120_000 }, () => {
 // Every check must be able to fail: one slip at a time in a module that is clean.
 describe('the check of content', () => {
   const pictures = picturesHere();
-  const clean = (): LanguageFiles =>
-    structuredClone({
-      module: readModule('inhaler-spacer'),
-      teaching: readTeaching('inhaler-spacer', 'en'),
-      judging: readJudging('inhaler-spacer', 'en'),
-      common: readCommon('en'),
-    });
+  const read: LanguageFiles = {
+    module: readModule('inhaler-spacer'),
+    teaching: readTeaching('inhaler-spacer', 'en'),
+    judging: readJudging('inhaler-spacer', 'en'),
+    common: readCommon('en'),
+  };
+  const clean = (): LanguageFiles => structuredClone(read);
   const after = (slip: (files: LanguageFiles) => void): string[] => {
     const files = clean();
     slip(files);
+    // Patterns are compiled once a file: one that the slip left alone need not be compiled again.
+    if (isDeepStrictEqual(files.judging, read.judging)) files.judging = read.judging;
     return problemsOf(files, pictures).map(({ file, path, problem }) => `${file} ${path}: ${problem}`);
   };
   // biome-ignore-start lint/suspicious/noAssignInExpressions: one slip a line reads best.
