@@ -47,17 +47,24 @@ function section(title: string, lines: string[]): string {
   return lines.length === 0 ? '' : [title, ...lines.map((line) => `- ${oneLine(line)}`)].join('\n');
 }
 
+interface Formats {
+  time: Intl.DateTimeFormat;
+  zone: Intl.DateTimeFormat;
+}
 /** By zone. Dear to make, and a note has many times in it. */
-const formats = new Map<string, Intl.DateTimeFormat>();
+const formats = new Map<string, Formats>();
+
+function formatsOf(timeZone: string): Formats {
+  const made = formats.get(timeZone) ?? {
+    time: new Intl.DateTimeFormat('sv-SE', { dateStyle: 'short', timeStyle: 'short', timeZone }),
+    zone: new Intl.DateTimeFormat('en-US', { timeZone, timeZoneName: 'short' }),
+  };
+  formats.set(timeZone, made);
+  return made;
+}
 
 /** 2026-03-02 14:05, in the zone; the same in every locale. */
-function time(at: string, timeZone: string): string {
-  const format =
-    formats.get(timeZone) ??
-    new Intl.DateTimeFormat('sv-SE', { dateStyle: 'short', timeStyle: 'short', timeZone });
-  formats.set(timeZone, format);
-  return format.format(new Date(at));
-}
+const time = (at: string, timeZone: string): string => formatsOf(timeZone).time.format(new Date(at));
 
 /** The hour alone when the day is the same. */
 function endOf(from: string, to: string, zone: string): string {
@@ -68,8 +75,8 @@ function endOf(from: string, to: string, zone: string): string {
 
 /** What the hour is called there: "CST". */
 const zoneName = (at: string, timeZone: string): string =>
-  new Intl.DateTimeFormat('en-US', { timeZone, timeZoneName: 'short' })
-    .formatToParts(new Date(at))
+  formatsOf(timeZone)
+    .zone.formatToParts(new Date(at))
     .find(({ type }) => type === 'timeZoneName')?.value ?? timeZone;
 
 const stamp = (at: string, zone: string) => `${time(at, zone)} ${zoneName(at, zone)}`;

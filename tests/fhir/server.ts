@@ -8,6 +8,7 @@ import {
 import type { AddressInfo } from 'node:net';
 import {
   getStatus,
+  globalSchema,
   indexSearchParameterBundle,
   OperationOutcomeError,
   type SearchRequest,
@@ -20,6 +21,12 @@ import './checks';
 
 for (const file of SEARCH_PARAMETER_BUNDLE_FILES) {
   indexSearchParameterBundle(readJson(file) as Bundle as never);
+}
+// R4 finds the identifier of thirty types by one expression that names them all; a resource is of one of them.
+for (const [type, { searchParams }] of Object.entries(globalSchema.types)) {
+  const search = searchParams?.identifier;
+  const own = search?.expression?.split(' | ').filter((one) => one.startsWith(`${type}.`)) ?? [];
+  if (search && own.length > 0) searchParams.identifier = { ...search, expression: own.join(' | ') };
 }
 
 /** What a server says it can, as far as a test wants it to. */
