@@ -3,7 +3,6 @@ import { parseArgs } from 'node:util';
 import { modules, readJudging, readTeaching } from '../../phrasebanks/read';
 import { readWav } from '../hearing/audio/wav';
 import { modelFor } from '../hearing/embedded/models';
-import { expected, hearSound, openRecogniser, stepsOf } from './listening';
 
 /*
  * npm run -s hear -- --module inhaler-spacer --step puff --language en a.wav b.wav
@@ -36,21 +35,20 @@ function message(error: unknown): string {
   return error instanceof Error ? error.message : String(error);
 }
 
-function phrasesOf(module: string, step: string, language: string) {
-  if (!modules().includes(module)) fail(`no module "${module}"; there are: ${modules().join(', ')}`);
-  const judging = readJudging(module, language);
-  const steps = stepsOf(judging);
-  if (!steps.includes(step)) fail(`module "${module}" has no step "${step}"; there are: ${steps.join(', ')}`);
-  return expected(judging, readTeaching(module, language), step);
-}
-
 const { values, positionals: files } = options();
 if (!values.module || !values.step) fail('--module and --step are needed');
 if (files.length === 0) fail('no files');
 if (!modelFor(values.language)) fail(`no acoustic model for the language "${values.language}"`);
-const phrases = phrasesOf(values.module, values.step, values.language);
+if (!modules().includes(values.module))
+  fail(`no module "${values.module}"; there are: ${modules().join(', ')}`);
+const judging = readJudging(values.module, values.language);
+// What hears is dear to load: whoever asks amiss is told so without.
+const { expected, hearSound, openRecogniser, stepsOf } = await import('./listening');
+const steps = stepsOf(judging);
+if (!steps.includes(values.step))
+  fail(`module "${values.module}" has no step "${values.step}"; there are: ${steps.join(', ')}`);
 const recogniser = await openRecogniser(values.language);
-recogniser.expect(phrases);
+recogniser.expect(expected(judging, readTeaching(values.module, values.language), values.step));
 
 for (const file of files) {
   try {

@@ -1,5 +1,6 @@
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
+import type { Rnnoise } from '@shiguredo/rnnoise-wasm';
 import createModule, { type SoundSwallowerModule } from 'soundswallower';
 import { beforeAll, describe, expect, test } from 'vitest';
 import type { Earcon } from '../../machines/services';
@@ -94,13 +95,14 @@ test('they are as loud as the voice, and the one beside an open ear is far softe
 
 describe('the microphone', () => {
   let module: SoundSwallowerModule;
+  let denoiser: Rnnoise;
   beforeAll(async () => {
+    denoiser = await openDenoiser();
     const modelBase = join(dirname(createRequire(import.meta.url).resolve('soundswallower')), 'model/');
     module = await createModule({ modelBase } as Parameters<typeof createModule>[0]);
   });
 
-  test.each(names)('does not take "%s" for speech, from the loudspeaker at any loudness', async (name) => {
-    const denoiser = await openDenoiser();
+  test.each(names)('does not take "%s" for speech, from the loudspeaker at any loudness', (name) => {
     const earcon = renderEarcon(name, rate);
     for (const gain of [1, 0.5, 0.25, 0.1, 0.03]) {
       for (const lead of [0, 800]) {

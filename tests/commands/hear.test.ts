@@ -19,7 +19,8 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 const run = (...args: string[]) =>
   spawnSync(
     process.execPath,
-    [join(root, 'node_modules/tsx/dist/cli.mjs'), join(root, 'src/commands/hear.ts'), ...args],
+    // In one process; the command line of tsx would begin a second.
+    ['--import', 'tsx', join(root, 'src/commands/hear.ts'), ...args],
     {
       cwd: root,
       encoding: 'utf8',
