@@ -8,16 +8,29 @@ export const mute = spawnSync('flite', ['--version']).error ? 'flite is not inst
 
 /** A WAV file of a synthetic voice. */
 export const speak = (text: string, voice = 'rms'): Uint8Array =>
-  written((file) => execFileSync('flite', ['-voice', voice, '-t', text, '-o', file]));
+  spoken('flite', (file) => ['-voice', voice, '-t', text, '-o', file]);
 
 /** Why nothing can be spoken in other languages than English, or ''. */
 export const muteAbroad = spawnSync('espeak-ng', ['--version']).error ? 'espeak-ng is not installed' : '';
 
 /** A WAV file of a voice of espeak-ng ("fr-fr"). */
 export const speakAbroad = (text: string, voice: string): Uint8Array =>
-  written((file) => execFileSync('espeak-ng', ['-v', voice, '-s', '150', '-w', file, text]));
+  spoken('espeak-ng', (file) => ['-v', voice, '-s', '150', '-w', file, text]);
 
-function written(write: (file: string) => void): Uint8Array {
+const known = new Map<string, Buffer>();
+
+/** Each text is spoken once: a voice says the same in the same way each time. A copy, as it may be spoilt. */
+function spoken(command: string, args: (file: string) => string[]): Uint8Array {
+  const key = JSON.stringify([command, ...args('')]);
+  let said = known.get(key);
+  if (!said) {
+    said = written((file) => execFileSync(command, args(file)));
+    known.set(key, said);
+  }
+  return Uint8Array.from(said);
+}
+
+function written(write: (file: string) => void): Buffer {
   const folder = mkdtempSync(join(tmpdir(), 'ownwords-speak-'));
   try {
     const file = join(folder, 'said.wav');
