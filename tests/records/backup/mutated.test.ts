@@ -80,18 +80,32 @@ const change = fc.oneof(
   fc.record({ kind: fc.constant('swap' as const), at: place, with: place }),
 );
 
+/** On bytes, not on an array of numbers: a file has many, and thousands of them are changed. */
 function changed(bytes: Uint8Array, by: (typeof change extends fc.Arbitrary<infer C> ? C : never)[]) {
-  let all = [...bytes];
+  let all = new Uint8Array(bytes);
+  /** With these in place of so many; behind the end: at the end. */
+  const splice = (at: number, length: number, ...instead: Uint8Array[]) => {
+    all = new Uint8Array(Buffer.concat([all.subarray(0, at), ...instead, all.subarray(at + length)]));
+  };
+  /** What was cut off before is zero again up to there. */
+  const reach = (at: number) => {
+    if (at >= all.length) splice(all.length, 0, new Uint8Array(at + 1 - all.length));
+  };
   for (const one of by) {
-    if (one.kind === 'byte') all[one.at] = (all[one.at] ?? 0) ^ one.value;
+    if (one.kind === 'byte') {
+      reach(one.at);
+      all[one.at]! ^= one.value;
+    }
     if (one.kind === 'cut') all = all.slice(0, one.at);
-    if (one.kind === 'out') all.splice(one.at, one.length);
-    if (one.kind === 'in') all.splice(one.at, 0, ...one.bytes);
-    if (one.kind === 'twice') all.splice(one.at, 0, ...all.slice(one.at, one.at + one.length));
-    if (one.kind === 'swap')
-      [all[one.at], all[one.with]] = [all[one.with] ?? 0, all[one.at] ?? 0] as [number, number];
+    if (one.kind === 'out') splice(one.at, one.length);
+    if (one.kind === 'in') splice(one.at, 0, one.bytes);
+    if (one.kind === 'twice') splice(one.at, 0, all.slice(one.at, one.at + one.length));
+    if (one.kind === 'swap') {
+      reach(Math.max(one.at, one.with));
+      [all[one.at], all[one.with]] = [all[one.with]!, all[one.at]!];
+    }
   }
-  return new Uint8Array(all);
+  return all;
 }
 const isSame = (bytes: Uint8Array) => Buffer.from(bytes).equals(Buffer.from(good.bytes));
 
