@@ -3,14 +3,11 @@ import { compileStep, judge, languagePack } from '../scoring';
 import type { LanguageFiles } from './complete';
 import type { Problem } from './problem';
 
-/** Does the scorer agree with what the author says is right, wrong and said of which concept? */
-export function judgedProblems({ module, judging }: LanguageFiles): Problem[] {
-  const file = `phrasebanks/${module.id}/${judging.language}.judging.json`;
-  const pack = languagePack(judging.language);
-  if (!pack) return [{ file, path: 'language', problem: `nothing here judges "${judging.language}" yet` }];
-  const problems: Problem[] = [];
-  // A sentence would find itself; the patterns must find it.
-  const patternsAlone: JudgingFile = {
+const stripped = new WeakMap<JudgingFile, JudgingFile>();
+
+/** The patterns of a file without its sentences: one would find itself, and the patterns must find it. Made once. */
+function alone(judging: JudgingFile): JudgingFile {
+  const made = stripped.get(judging) ?? {
     ...judging,
     concepts: Object.fromEntries(
       Object.entries(judging.concepts).map(([id, concept]) => [
@@ -23,6 +20,17 @@ export function judgedProblems({ module, judging }: LanguageFiles): Problem[] {
       ]),
     ),
   };
+  stripped.set(judging, made);
+  return made;
+}
+
+/** Does the scorer agree with what the author says is right, wrong and said of which concept? */
+export function judgedProblems({ module, judging }: LanguageFiles): Problem[] {
+  const file = `phrasebanks/${module.id}/${judging.language}.judging.json`;
+  const pack = languagePack(judging.language);
+  if (!pack) return [{ file, path: 'language', problem: `nothing here judges "${judging.language}" yet` }];
+  const problems: Problem[] = [];
+  const patternsAlone = alone(judging);
   for (const { concepts } of module.steps) {
     const ids = concepts.map((concept) => concept.id).filter((id) => judging.concepts[id]);
     const step = compileStep(judging, ids, pack);
