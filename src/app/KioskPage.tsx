@@ -198,9 +198,10 @@ function End({
   );
   if (stored === undefined) return null;
   const start = stored?.record.start;
-  const save = () => {
-    if (stored)
-      downloadJson(`ownwords-summary-${visit}.json`, toJson(stored.record, stored.lesson.common.paper));
+  // Whoever presses at once may be ahead of the last that was stored.
+  const save = async () => {
+    const now = (await kiosk.stored(visit)) ?? stored;
+    if (now) downloadJson(`ownwords-summary-${visit}.json`, toJson(now.record, now.lesson.common.paper));
   };
   return (
     <>

@@ -290,6 +290,7 @@ export class Kiosk {
     this.#board.quietly(this.#toShow(visit), null);
 
   async #toShow(visit: string): Promise<StoredVisit> {
+    await this.#visit.settled(visit);
     const stored = await this.#read(visit);
     if (!stored) throw new Error('The beginning of this visit could not be read, so it cannot be shown.');
     return stored;

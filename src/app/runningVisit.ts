@@ -1,4 +1,4 @@
-import { type Actor, createActor } from 'xstate';
+import { type Actor, createActor, waitFor } from 'xstate';
 import {
   type KioskInput,
   type kioskMachine,
@@ -42,6 +42,9 @@ interface House {
   /** With a sentence for staff: something of a visit cannot be stored. */
   onLost: (sentence: string) => void;
 }
+
+/** For a store that does not answer, ms. */
+const patience = 5_000;
 
 /** Owns the one visit that runs, and with it the microphone. Rejects with a sentence for staff. */
 export class RunningVisit {
@@ -130,6 +133,20 @@ export class RunningVisit {
     this.#naming?.abort();
     this.#naming = null;
   }
+
+  /** Resolves when all of the visit is stored, or cannot be. Whoever waits for a store that hangs is let go in the end. */
+  readonly settled = async (visit: string): Promise<void> => {
+    if (visit !== this.#visit) return;
+    const settled = waitFor(
+      this.actor,
+      (now) => {
+        const view = kioskViewOf(now).visit;
+        return view?.storing === view?.unsaved;
+      },
+      { timeout: patience },
+    );
+    await settled.catch(() => {});
+  };
 
   /** Takes the visit off the screen. What it wrote stays in the store. */
   readonly close = () => {

@@ -6,9 +6,14 @@ import type { PersonEvent } from '../../machines';
 import { KioskPage } from '../../src/app/KioskPage';
 import type { Kiosk } from '../../src/app/kiosk';
 import { loadLesson } from '../../src/app/lessons';
+import { downloadJson } from '../../src/app/shared/download';
 import { readSite } from '../../src/app/site';
+import { derive } from '../../src/records/derive';
+import type { VisitFact } from '../../src/records/types';
 import { World } from '../machines/harness';
 import { start, timings } from '../machines/lesson';
+
+vi.mock('../../src/app/shared/download', () => ({ downloadJson: vi.fn() }));
 
 afterEach(cleanup);
 
@@ -46,4 +51,23 @@ it('a visit whose log cannot be read any more still ends on a screen, which says
   expect(screen.queryByRole('button', { name: words.save })).toBeNull();
   await userEvent.click(screen.getByRole('button', { name: words.close }));
   expect(close).toHaveBeenCalledOnce();
+});
+
+it('what is saved at the end holds what was stored after the screen was drawn', async () => {
+  const facts: VisitFact[] = [
+    { type: 'visit-started', start: { ...start, steps: lesson.module.steps.map(({ id }) => id) } },
+    { type: 'finished', how: 'stopped' },
+  ];
+  const at = '2026-03-02T14:05:00.000Z';
+  let written = 1;
+  await ends(async () => {
+    const events = facts.slice(0, written).map((fact, seq) => ({ visit: start.visit, seq, at, fact }));
+    return { record: derive(events, lesson), lesson };
+  });
+  const save = await screen.findByRole('button', { name: words.save });
+  written = 2;
+  await userEvent.click(save);
+  expect(vi.mocked(downloadJson).mock.calls).toEqual([
+    [`ownwords-summary-${start.visit}.json`, expect.objectContaining({ state: 'stopped' })],
+  ]);
 });

@@ -355,3 +355,34 @@ it('a visit whose beginning does not fit the log goes on unsaved, and says so', 
   expect(inner?.storeTrouble).toBe(true);
   expect(inner?.queue.length).toBeGreaterThan(0);
 });
+
+it('whoever reads a visit waits for what is on its way to the store, and not for what cannot be stored', async () => {
+  const world = new World();
+  const start = world.start();
+  await world.visit.begin(() => start);
+  await settle();
+  const { opened, open } = gate();
+  const append = world.store.append.bind(world.store);
+  world.store.append = async (visit, facts) => {
+    await opened;
+    return append(visit, facts);
+  };
+  let settled = false;
+  world.visit.person({ type: 'HELP' });
+  const waiting = world.visit.settled(start.visit).then(() => {
+    settled = true;
+  });
+  // Of another visit nothing is on its way.
+  await world.visit.settled('00000000-0000-4000-8000-000000000000');
+  await settle();
+  expect(settled).toBe(false);
+  open();
+  await waiting;
+  const stored = await world.store.events(start.visit);
+  expect(stored.map(({ fact }) => fact.type)).toContain('help-called');
+
+  world.store.append = async () => Promise.reject(new StoreError('full'));
+  world.visit.person({ type: 'HELP_OVER' });
+  await world.visit.settled(start.visit);
+  expect(await world.store.events(start.visit)).toHaveLength(stored.length);
+});
