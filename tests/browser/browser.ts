@@ -1,6 +1,10 @@
+import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
 import { createServer } from 'node:net';
-import { type Browser, type BrowserContextOptions, chromium } from 'playwright-core';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { BrowserContext, BrowserContextOptions } from 'playwright-core';
+import { scriptMicrophone } from './microphone';
 
 export type MicrophoneKind = 'script' | 'file' | 'denied' | 'none';
 
@@ -74,43 +78,22 @@ export const contextOptions = (size = { width: 1080, height: 1920 }): BrowserCon
   locale: 'en-US',
 });
 
-/** A browser that many kiosks use one after the other, each with a context of its own. */
-export interface SharedBrowser {
-  browser: Browser;
-  /** Writes down from now on what is asked for elsewhere. @returns stops it */
-  note(outside: string[]): () => void;
-}
-
-const shared = new Map<'denied' | 'none', Promise<SharedBrowser>>();
-
-/**
- * The one of this process with such a microphone. To start it costs more than most tests do in it. The driver ends it
- * with the process.
- */
-export function sharedBrowser(microphone: Exclude<MicrophoneKind, 'file'>): Promise<SharedBrowser> {
-  const kind = microphone === 'none' ? 'none' : 'denied';
-  const known = shared.get(kind);
-  if (known) return known;
-  const begun = begin(kind);
-  shared.set(kind, begun);
-  return begun;
-}
-
-async function begin(microphone: MicrophoneKind): Promise<SharedBrowser> {
-  const lists = new Set<string[]>();
-  const proxy = await listenForOutside((line) => {
-    for (const list of lists) list.push(line);
-  });
-  const browser = await chromium.launch({
-    executablePath,
-    args: flags(microphone, proxy.port),
-    timeout: 60_000,
-  });
-  return {
-    browser,
-    note(outside) {
-      lists.add(outside);
-      return () => lists.delete(outside);
-    },
+/** A profile for a browser, empty but for what a kiosk has by policy. */
+export function newProfile(): string {
+  const profileDir = mkdtempSync(join(tmpdir(), 'ownwords-profile-'));
+  // As by PasswordManagerEnabled and PasswordLeakDetectionEnabled: else it asks its maker about secrets.
+  const preferences = {
+    credentials_enable_service: false,
+    profile: { password_manager_leak_detection: false },
   };
+  mkdirSync(join(profileDir, 'Default'));
+  writeFileSync(join(profileDir, 'Default', 'Preferences'), JSON.stringify(preferences));
+  return profileDir;
+}
+
+/** What all pages of a browser have before their own scripts run. */
+export async function readyPages(context: BrowserContext, microphone: MicrophoneKind): Promise<void> {
+  // tsx marks the names of functions through a helper that pages do not have.
+  await context.addInitScript('globalThis.__name ??= (value) => value;');
+  if (microphone === 'script') await context.addInitScript(scriptMicrophone);
 }

@@ -1,18 +1,26 @@
-import { mkdirSync, mkdtempSync, readFileSync, readlinkSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync, readlinkSync, rmSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { dist } from '../../src/commands/prepare.mjs';
 import { serve } from '../../src/commands/serve.mjs';
-import { contextOptions, executablePath, flags, listenForOutside, sharedBrowser } from './browser';
-import { type Played, scriptMicrophone } from './microphone';
+import {
+  contextOptions,
+  executablePath,
+  flags,
+  listenForOutside,
+  type MicrophoneKind,
+  newProfile,
+  readyPages,
+} from './browser';
+import type { Played } from './microphone';
 import { familyOf, left } from './processes';
+import { borrow } from './shared';
 import { sayWith, type Voice } from './voices';
 
 export interface KioskOptions {
-  /** 'script': tests play into it. 'denied': refused. 'none': no such device. */
-  microphone: 'script' | 'denied' | 'none';
+  /** 'script': tests play into it. 'none': no such device. */
+  microphone: 'script' | 'none';
   size?: { width: number; height: number };
   /** Paths that answer 404. */
   missing?: RegExp;
@@ -23,8 +31,8 @@ export interface KioskOptions {
 }
 
 export interface DeviceOptions extends Omit<KioskOptions, 'microphone'> {
-  /** 'file': one recording. */
-  microphone: KioskOptions['microphone'] | 'file';
+  /** 'denied': refused. 'file': one recording. */
+  microphone: MicrophoneKind;
   /** For 'file': 16-bit PCM at 16, 44.1 or 48 kHz; anything else is silence to Chromium. */
   recording?: string;
   /** true: the page may keep its copy for work without a server. */
@@ -40,8 +48,6 @@ export interface Kiosk {
   errors: string[];
   /** Speaks into the scripted microphone; resolves when the last sound is out. */
   say(text: string, voice?: Voice): Promise<Played>;
-  /** The server of the app goes away. */
-  unplug(): Promise<void>;
   /** Throws if anything was asked for outside our origin. */
   close(): Promise<void>;
 }
@@ -49,29 +55,27 @@ export interface Kiosk {
 /** A kiosk with a browser and a profile on the disk of its own. */
 export interface Device extends Kiosk {
   profileDir: string;
+  /** The server of the app goes away. */
+  unplug(): Promise<void>;
   /** Kills the browser as a power cut would. */
   crash(): Promise<void>;
   /** Starts the browser again on the same profile, after `crash`. */
   reopen(): Promise<void>;
 }
 
-/** The app in a context of a browser. */
+/** The app in a page. */
 async function show(
   context: BrowserContext,
+  page: Page,
   options: DeviceOptions,
   { address, outside, errors }: Pick<Kiosk, 'address' | 'outside' | 'errors'>,
-): Promise<Page> {
-  if (options.microphone !== 'denied') await context.grantPermissions(['microphone'], { origin: address });
-  // tsx marks the names of functions through a helper that pages do not have.
-  await context.addInitScript('globalThis.__name ??= (value) => value;');
-  if (options.microphone === 'script') await context.addInitScript(scriptMicrophone);
+): Promise<void> {
   context.on('request', (request) => {
     const { protocol, origin } = new URL(request.url());
     if (/^(https?|wss?):$/.test(protocol) && origin !== address) outside.push(request.url());
   });
   if (options.site) await context.route('**/site.json', (route) => route.fulfill({ json: options.site }));
   if (options.missing) await context.route(options.missing, (route) => route.fulfill({ status: 404 }));
-  const page = context.pages()[0] ?? (await context.newPage());
   page.on('console', (message) => {
     if (message.type() === 'error') errors.push(`${message.text()} (${message.location().url})`);
   });
@@ -79,7 +83,6 @@ async function show(
   // Twice what a machine takes that does something else besides.
   page.setDefaultTimeout(60_000);
   await page.goto(address);
-  return page;
 }
 
 async function say(page: Page, text: string, voice: Voice): Promise<Played> {
@@ -95,46 +98,41 @@ function mustBeEmpty(outside: readonly string[]) {
 }
 
 /**
- * Opens the built app in a real Chromium and without any network. What it stores is its own; the browser itself is
- * that of other kiosks before and after it.
+ * Opens the built app in a real Chromium and without any network. It finds nothing stored; the browser is that of the
+ * kiosks before and after it.
  */
 export async function openKiosk(options: KioskOptions): Promise<Kiosk> {
-  const server = await serve({ folder: options.folder ?? dist, port: 0 });
-  const { address } = server;
   const outside: string[] = [];
   const errors: string[] = [];
-  const { browser, note } = await sharedBrowser(options.microphone);
-  const unnote = note(outside);
-  // A copy of the whole app for each would only cost time.
-  const context = await browser.newContext({ ...contextOptions(options.size), serviceWorkers: 'block' });
-  const kiosk: Kiosk = {
-    page: await show(context, options, { address, outside, errors }),
+  const { context, page, address, giveBack } = await borrow(
+    options.microphone,
+    options.folder ?? dist,
+    outside,
+  );
+  try {
+    if (options.size) await page.setViewportSize(options.size);
+    await show(context, page, options, { address, outside, errors });
+  } catch (error) {
+    await giveBack();
+    throw error;
+  }
+  return {
+    page,
     address,
     outside,
     errors,
-    say: (text, voice = 'slt') => say(kiosk.page, text, voice),
-    unplug: server.close,
+    say: (text, voice = 'slt') => say(page, text, voice),
     async close() {
-      await context.close();
-      await server.close();
-      unnote();
+      await giveBack();
       mustBeEmpty(outside);
     },
   };
-  return kiosk;
 }
 
 /** Opens the built app in a Chromium with a profile of its own, as on a device, and without any network. */
 export async function openDevice(options: DeviceOptions): Promise<Device> {
   const server = await serve({ folder: options.folder ?? dist, port: 0 });
-  const profileDir = mkdtempSync(join(tmpdir(), 'ownwords-profile-'));
-  // As by the policies PasswordManagerEnabled and PasswordLeakDetectionEnabled: else it asks its maker about secrets.
-  const preferences = {
-    credentials_enable_service: false,
-    profile: { password_manager_leak_detection: false },
-  };
-  mkdirSync(join(profileDir, 'Default'));
-  writeFileSync(join(profileDir, 'Default', 'Preferences'), JSON.stringify(preferences));
+  const profileDir = newProfile();
   const outside: string[] = [];
   const errors: string[] = [];
   const proxy = await listenForOutside((line) => outside.push(line));
@@ -150,7 +148,11 @@ export async function openDevice(options: DeviceOptions): Promise<Device> {
       serviceWorkers: options.copy ? 'allow' : 'block',
       timeout: 60_000,
     });
-    return show(context, options, { address, outside, errors });
+    if (options.microphone !== 'denied') await context.grantPermissions(['microphone'], { origin: address });
+    await readyPages(context, options.microphone);
+    const page = context.pages()[0] ?? (await context.newPage());
+    await show(context, page, options, { address, outside, errors });
+    return page;
   }
 
   const device: Device = {

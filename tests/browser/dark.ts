@@ -77,7 +77,7 @@ function tapVoice({ hurry, between }: { hurry: number; between: number }): void 
 
 /** Starts to listen to the voice; the page is loaded anew. */
 export async function listenIn({ page }: Kiosk, hurry = 1): Promise<void> {
-  await page.context().addInitScript(tapVoice, { hurry, between: betweenSentences });
+  await page.addInitScript(tapVoice, { hurry, between: betweenSentences });
   await page.reload();
 }
 

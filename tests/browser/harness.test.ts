@@ -58,11 +58,92 @@ test('what a test says reaches the stream that the page opened', async () => {
 
 test('a refused microphone is refused and a missing one is missing', async () => {
   const reason = ({ page }: Kiosk) => page.evaluate(() => window.listen().catch((error) => error.name));
-  await whileOpen(openKiosk({ folder, microphone: 'denied' }), async (kiosk) => {
+  await whileOpen(openDevice({ folder, microphone: 'denied' }), async (kiosk) => {
     expect(await reason(kiosk)).toBe('NotAllowedError');
   });
   await whileOpen(openKiosk({ folder, microphone: 'none' }), async (kiosk) => {
     expect(await reason(kiosk)).toBe('NotFoundError');
+  });
+});
+
+test('a kiosk finds nothing that the one before it stored, and none of its pages', async () => {
+  const address = await leaveBehind();
+  await whileOpen(openKiosk({ folder, microphone: 'none' }), async (kiosk) => {
+    // The same browser at the same address, or this would show nothing.
+    expect(kiosk.address).toBe(address);
+    expect(await kiosk.page.evaluate(found)).toEqual({
+      cookie: '',
+      local: 0,
+      session: 0,
+      databases: [],
+      caches: [],
+      files: [],
+      history: 2,
+      locks: 0,
+    });
+    expect(kiosk.page.context().pages()).toHaveLength(2);
+  });
+});
+
+/** In a kiosk, wherever a page can keep something. @returns its address */
+async function leaveBehind(): Promise<string> {
+  const kiosk = await openKiosk({ folder, microphone: 'none' });
+  try {
+    await kiosk.page.evaluate(async () => {
+      await cookieStore.set('kept', '1');
+      localStorage.setItem('kept', '1');
+      sessionStorage.setItem('kept', '1');
+      await caches.open('kept');
+      await (await navigator.storage.getDirectory()).getFileHandle('kept', { create: true });
+      await new Promise((done) => {
+        indexedDB.open('kept').onsuccess = done;
+      });
+      await new Promise<void>((granted) => {
+        void navigator.locks.request('kept', () => {
+          granted();
+          return new Promise(() => {});
+        });
+      });
+      window.open(location.href);
+    });
+    expect(await kiosk.page.evaluate(found)).toMatchObject({
+      cookie: 'kept=1',
+      local: 1,
+      session: 1,
+      databases: ['kept'],
+      caches: ['kept'],
+      files: ['kept'],
+      locks: 1,
+    });
+    await expect.poll(() => kiosk.page.context().pages().length).toBe(3);
+    return kiosk.address;
+  } finally {
+    await kiosk.close();
+  }
+}
+
+/** Runs in the page. */
+async function found() {
+  const files: string[] = [];
+  for await (const name of (await navigator.storage.getDirectory()).keys()) files.push(name);
+  return {
+    cookie: document.cookie,
+    local: localStorage.length,
+    session: sessionStorage.length,
+    databases: (await indexedDB.databases()).map(({ name }) => name),
+    caches: await caches.keys(),
+    files,
+    history: history.length,
+    locks: (await navigator.locks.query()).held?.length,
+  };
+}
+
+test('a second kiosk is not opened beside the first, and gets its turn when that is closed', async () => {
+  await whileOpen(openKiosk({ folder, microphone: 'none' }), async () => {
+    await expect(openKiosk({ folder, microphone: 'none' })).rejects.toThrow(/still open/);
+  });
+  await whileOpen(openKiosk({ folder, microphone: 'none' }), async ({ errors }) => {
+    expect(errors).toEqual([]);
   });
 });
 

@@ -152,7 +152,7 @@ describe.skipIf(mute)(`the embedded recogniser in Chromium${skipped(mute)}`, () 
 });
 
 test('a refused microphone is denied', async () => {
-  await whileOpen(openKiosk({ folder, microphone: 'denied' }), async ({ page }) => {
+  await whileOpen(openDevice({ folder, microphone: 'denied' }), async ({ page }) => {
     await start(page);
     const events = await page.evaluate(() => window.hearing.over());
     expect(endOf(events)).toMatchObject({ reason: 'denied', detail: expect.stringContaining('leave') });

@@ -1,4 +1,4 @@
-import type { Page } from 'playwright-core';
+import type { BrowserContext, Page } from 'playwright-core';
 import { afterEach, expect, test } from 'vitest';
 import { everything, type FhirServer, identifiersOf, startServer } from '../fhir/server';
 import { patientSystem, register } from '../fhir/world';
@@ -15,7 +15,9 @@ const patience = { timeout: 60_000 };
 
 let kiosk: Kiosk;
 let server: FhirServer;
+const others: BrowserContext[] = [];
 afterEach(async () => {
+  await Promise.all(others.splice(0).map((context) => context.close()));
   await kiosk.close();
   await server.close();
 });
@@ -33,6 +35,7 @@ const wanted = (numbers: number[]) => numbers.map((n) => `${idOf(n)}.note`);
 /** Another device: a context of its own, which shares nothing with the others. */
 async function another(name: string): Promise<{ page: Page; cable: { out: boolean } }> {
   const context = await kiosk.page.context().browser()!.newContext();
+  others.push(context);
   await context.addInitScript('globalThis.__name ??= (value) => value;');
   await context.route('**/site.json', (route) => route.fulfill({ json: site(name) }));
   const cable = await withGateway(context, kiosk.address, server);

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { afterEach, expect, test } from 'vitest';
 import type { CommonFile } from '../../phrasebanks/schema';
-import { type Kiosk, type KioskOptions, openKiosk } from './chromium';
+import { type Kiosk, openDevice, openKiosk } from './chromium';
 import { isOver, look, saveSummary, startPractice, touch, until } from './visit';
 import { en } from './words';
 
@@ -12,8 +12,8 @@ const { prompts } = JSON.parse(
 let kiosk: Kiosk;
 afterEach(() => kiosk.close());
 
-async function practise(options: KioskOptions) {
-  kiosk = await openKiosk(options);
+async function practise(opening: Promise<Kiosk>) {
+  kiosk = await opening;
   await startPractice(kiosk.page);
 }
 
@@ -42,7 +42,7 @@ async function shows(reason: string, sentence: string) {
 }
 
 test('with the microphone refused, a whole visit can be done by touch', async () => {
-  await practise({ microphone: 'denied' });
+  await practise(openDevice({ microphone: 'denied' }));
   await untilTrouble();
   await shows('denied', prompts.microphoneDenied!);
   await touch(kiosk.page, isOver, 180_000);
@@ -54,21 +54,21 @@ test('with the microphone refused, a whole visit can be done by touch', async ()
 });
 
 test('without a microphone the kiosk says so and goes on by touch', async () => {
-  await practise({ microphone: 'none' });
+  await practise(openKiosk({ microphone: 'none' }));
   await untilTrouble();
   await shows('no-device', prompts.noMicrophone!);
   await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
 });
 
 test('a recogniser that does not load is named, and the visit goes on by touch', async () => {
-  await practise({ microphone: 'script', missing: /\/model\// });
+  await practise(openKiosk({ microphone: 'script', missing: /\/model\// }));
   await untilTrouble();
   await shows('engine-failed', prompts.recogniserFailed!);
   await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
 });
 
 test('a learner who says nothing is asked again, then offered another way', async () => {
-  await practise({ microphone: 'script' });
+  await practise(openKiosk({ microphone: 'script' }));
   await untilTrouble();
   await shows('nothing-heard', prompts.nothingHeard!);
   await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
