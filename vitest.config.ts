@@ -8,7 +8,9 @@ const changes =
 const units = readdirSync(`${import.meta.dirname}/tests`, { recursive: true, encoding: 'utf8' })
   .map((name) => `tests/${name}`)
   .filter((name) => /\.test\.tsx?$/.test(name) && !name.startsWith('tests/browser/'));
-const apart = units.filter((name) => changes.test(readFileSync(`${import.meta.dirname}/${name}`, 'utf8')));
+const textOf = (name: string) => readFileSync(`${import.meta.dirname}/${name}`, 'utf8');
+const apart = units.filter((name) => changes.test(textOf(name)));
+const pages = apart.filter((name) => !changes.test(textOf(name).replace('@vitest-environment', '')));
 
 const unit = {
   // A thread begins faster than a process, and there are some two hundred files.
@@ -16,7 +18,7 @@ const unit = {
   // Left to itself it keeps one of two cores for a watcher that is not there.
   maxWorkers: '100%',
   // Room for a machine that is busy, and for spoilt input by the ten thousand: speed is measured by the benches.
-  testTimeout: process.env.MUTATED ? 3_600_000 : 120_000,
+  testTimeout: process.env.MUTATED ? 3_600_000 : 300_000,
 };
 
 /** What takes longest in a browser, at the pace of speech; begun last, one of two cores would wait for it. */
@@ -32,8 +34,8 @@ class LongFirst extends BaseSequencer {
   }
 }
 
-// The units need only Node. Most of their files share a world, as half their time would go into making one; those that
-// change theirs have one each. `browser` drives the built app in a real Chromium.
+// The units need only Node. Most of their files share a world, as half their time would go into making one; so do those
+// that need no more than a page. Those that change theirs have one each. `browser` drives the built app in a real Chromium.
 export default defineConfig({
   test: {
     sequence: { sequencer: LongFirst },
@@ -47,7 +49,24 @@ export default defineConfig({
           isolate: false,
         },
       },
-      { test: { ...unit, name: 'unit-apart', include: apart, setupFiles: ['tests/seed.ts'] } },
+      {
+        test: {
+          ...unit,
+          name: 'unit-pages',
+          include: pages,
+          setupFiles: ['tests/seed.ts', 'tests/patient.ts', 'tests/left.ts'],
+          environment: 'happy-dom',
+          isolate: false,
+        },
+      },
+      {
+        test: {
+          ...unit,
+          name: 'unit-apart',
+          include: apart.filter((name) => !pages.includes(name)),
+          setupFiles: ['tests/seed.ts', 'tests/patient.ts'],
+        },
+      },
       {
         test: {
           name: 'browser',

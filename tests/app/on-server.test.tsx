@@ -5,6 +5,7 @@ import { afterEach, describe, expect, it, vi } from 'vitest';
 import { OnServer } from '../../src/app/staff/OnServer';
 import { Visits } from '../../src/app/staff/Visits';
 import type { FiledNote, FiledPage } from '../../src/fhir/filed';
+import { patience } from '../patient';
 import { noVisits } from './noVisits';
 
 afterEach(cleanup);
@@ -29,7 +30,7 @@ async function shows(
   onRead: (visit: string) => Promise<void> = async () => {},
 ) {
   render(<OnServer more={more} onRead={onRead} onBack={nothing} onClose={nothing} />);
-  await vi.waitFor(() => expect(screen.getByRole('status').textContent).not.toContain('Asking'));
+  await vi.waitFor(() => expect(screen.getByRole('status').textContent).not.toContain('Asking'), patience);
 }
 const rows = () =>
   screen
@@ -62,7 +63,7 @@ describe('what is on the server', () => {
     await shows(more);
     expect(rows()).toHaveLength(1);
     await userEvent.click(screen.getByRole('button', { name: 'Older notes' }));
-    await vi.waitFor(() => expect(rows()).toHaveLength(2));
+    await vi.waitFor(() => expect(rows()).toHaveLength(2), patience);
     expect(screen.getByRole('status').textContent).toBe('There are no older notes.');
     expect(screen.queryByRole('button', { name: 'Older notes' })).toBeNull();
   });
@@ -74,7 +75,7 @@ describe('what is on the server', () => {
     await shows(more);
     expect(screen.getByRole('alert').textContent).toBe('The record server cannot be reached.');
     await userEvent.click(screen.getByRole('button', { name: 'Try again' }));
-    await vi.waitFor(() => expect(rows()).toHaveLength(1));
+    await vi.waitFor(() => expect(rows()).toHaveLength(1), patience);
     expect(screen.queryByRole('alert')).toBeNull();
   });
 

@@ -3,6 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { build } from '../../src/commands/prepare.mjs';
+import { withProfilesIn } from './processes';
+
+/** ms */
+const patience = 20_000;
 
 /**
  * Before the browser tests: they drive the built app, so it must be that of the present sources. What they and their
@@ -13,13 +17,9 @@ export default function setup() {
   const folder = mkdtempSync(join(tmpdir(), 'ownwords-tests-'));
   process.env.TMPDIR = folder;
   return async () => {
-    // The last browsers notice only now that nobody drives them, and write as they go.
-    for (let tries = 0; ; tries++)
-      try {
-        return rmSync(folder, { recursive: true, force: true });
-      } catch (error) {
-        if (tries === 40) throw error;
-        await delay(250);
-      }
+    // The browsers that many shared notice only now that nobody drives them, and write as they go.
+    for (const end = Date.now() + patience; withProfilesIn(folder).length > 0; await delay(100))
+      if (Date.now() > end) throw new Error(`a browser still runs on a profile in ${folder}`);
+    rmSync(folder, { recursive: true, force: true, maxRetries: 5, retryDelay: 200 });
   };
 }

@@ -34,6 +34,12 @@ export function familyOf(profileDir: string): [browser: number, ...started: numb
   return family;
 }
 
+/** All that were started with a profile in this folder. */
+export const withProfilesIn = (folder: string): number[] =>
+  running()
+    .filter(({ args }) => args.some((arg) => arg.includes(`--user-data-dir=${folder}/`)))
+    .map(({ pid }) => pid);
+
 /** Those of them that still run. */
 export const left = (pids: readonly number[]): number[] =>
   running()

@@ -1,10 +1,10 @@
 import { afterEach, expect, test } from 'vitest';
 import { headers } from '../../src/commands/serve.mjs';
-import { type Device, openDevice } from './chromium';
+import { type Kiosk, openDevice, openKiosk } from './chromium';
 import { attend, passSoundCheck, startPractice } from './visit';
 import { en } from './words';
 
-let kiosk: Device;
+let kiosk: Kiosk;
 afterEach(() => kiosk.close());
 
 test('the page, its workers and the browser ask for nothing outside, and the policy is never hit', async () => {
@@ -34,6 +34,6 @@ test('writing into the form fetches no dictionary from the maker of the browser'
 });
 
 test('without site.json the kiosk runs on its defaults', async () => {
-  kiosk = await openDevice({ microphone: 'none', missing: /site\.json/ });
+  kiosk = await openKiosk({ microphone: 'none', missing: /site\.json/ });
   await kiosk.page.getByRole('button', { name: en.practice }).waitFor();
 });

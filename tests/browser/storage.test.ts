@@ -1,10 +1,10 @@
 import { afterEach, expect, test } from 'vitest';
-import { type Device, openDevice } from './chromium';
+import { type Kiosk, openDevice, openKiosk } from './chromium';
 import { rue, setFirstSecret } from './secret';
 import { isOver, startPractice, touch, until } from './visit';
 import { en } from './words';
 
-let kiosk: Device;
+let kiosk: Kiosk;
 afterEach(() => kiosk.close());
 
 const button = (name: string) => kiosk.page.getByRole('button', { name, exact: true });
@@ -34,13 +34,14 @@ async function endVisit() {
 }
 
 test('a visit goes on when the disk is full, and asks to be printed; a browser that refuses to store says so', async () => {
-  kiosk = await openDevice({ microphone: 'none' });
+  const device = await openDevice({ microphone: 'none' });
+  kiosk = device;
   await startPractice(kiosk.page);
   await expect.poll(() => kiosk.page.evaluate(stored), { timeout: 20_000 }).toBe(true);
   // Chromium remembers for a while how much room there was, as long as it runs.
-  await kiosk.crash();
-  await kiosk.reopen();
-  const { page } = kiosk;
+  await device.crash();
+  await device.reopen();
+  const { page } = device;
   const devtools = await page.context().newCDPSession(page);
   await devtools.send('Storage.overrideQuotaForOrigin', { origin: kiosk.address, quotaSize: 1 });
   await endVisit();
@@ -65,7 +66,7 @@ test('a visit goes on when the disk is full, and asks to be printed; a browser t
 });
 
 test('a backup holds a visit that is erased afterwards, and brings it back', async () => {
-  kiosk = await openDevice({ microphone: 'none' });
+  kiosk = await openKiosk({ microphone: 'none' });
   const { page } = kiosk;
   await button('Set it up').click();
   await button('5. Practice visit').click();
@@ -122,7 +123,7 @@ async function anotherWindow(): Promise<() => Promise<void>> {
 }
 
 test('a page that loads while its old self still has the disk waits for it; beside another window it loads again when that is gone', async () => {
-  kiosk = await openDevice({ microphone: 'none' });
+  kiosk = await openKiosk({ microphone: 'none' });
   const { page } = kiosk;
   const only = () => page.getByText('only that one can save').count();
   await button(en.practice).waitFor();

@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import { setTimeout as delay } from 'node:timers/promises';
 import type { Locator, Page } from 'playwright-core';
 import { readCommon, readJudging, readTeaching } from '../../phrasebanks/read';
 import { tokens } from '../../src/hearing/embedded/tokens';
@@ -22,8 +23,9 @@ export interface Sight {
   ear: string;
 }
 
-export function look(page: Page): Promise<Sight> {
-  return page.evaluate(() => {
+/** Runs in the page: what is seen as soon as that is no longer `last`, at the latest after so many ms. */
+function watch({ last, ms }: { last: Sight | null; ms: number }): Promise<Sight> {
+  const read = (): Sight => {
     const root = document.querySelector<HTMLElement>('[data-screen]');
     const text = (selector: string) =>
       [...(document.querySelector(selector)?.childNodes ?? [])]
@@ -39,7 +41,38 @@ export function look(page: Page): Promise<Sight> {
       heard: text('[data-heard]'),
       ear: root?.dataset.ear ?? '',
     };
+  };
+  return new Promise((done) => {
+    const observer = new MutationObserver(() => tell(false));
+    const timer = setTimeout(() => tell(true), ms);
+    const tell = (late: boolean) => {
+      const now = read();
+      if (!late && JSON.stringify(now) === JSON.stringify(last)) return;
+      observer.disconnect();
+      clearTimeout(timer);
+      done(now);
+    };
+    observer.observe(document, { subtree: true, childList: true, attributes: true, characterData: true });
+    tell(last === null);
   });
+}
+
+export const look = (page: Page): Promise<Sight> => page.evaluate(watch, { last: null, ms: 0 });
+
+/** Looks again once something else is seen, at the latest after so many ms. */
+async function lookAgain(page: Page, last: Sight, ms: number): Promise<Sight> {
+  const enough = new AbortController();
+  // Where a test holds the clock of the page, the page never finds it late.
+  const late = delay(ms + 1_000, undefined, { signal: enough.signal }).then(() => look(page));
+  try {
+    return await Promise.race([page.evaluate(watch, { last, ms }), late]);
+  } catch (error) {
+    // The page was loaded anew meanwhile.
+    if (/context was destroyed/.test(String(error))) return look(page);
+    throw error;
+  } finally {
+    enough.abort();
+  }
 }
 
 /** Looks again and again until something holds. Fails with what was last seen. */
@@ -50,12 +83,10 @@ export async function until(
   limit = 60_000,
 ): Promise<Sight> {
   const end = Date.now() + limit;
-  for (;;) {
-    const sight = await look(page);
+  for (let sight = await look(page); ; sight = await lookAgain(page, sight, 500)) {
     if (holds(sight)) return sight;
     if (Date.now() > end)
       throw new Error(`waited ${limit / 1000} s for ${what}; last seen ${JSON.stringify(sight)}`);
-    await page.waitForTimeout(100);
   }
 }
 
@@ -157,7 +188,7 @@ export async function attend(
     if (sight.listening !== 'waiting') {
       if (how.hurry && spoken.has(sight.screen))
         await tryPress(within(kiosk.page, sight), en.answerNow, en.next);
-      await kiosk.page.waitForTimeout(100);
+      await lookAgain(kiosk.page, sight, 200);
       continue;
     }
     const text = reply(sight, turns.at(-1));
@@ -243,7 +274,7 @@ export async function touch(
     else if (sight.screen === 'sound-check') await tryPress(here, words.yes, words.next);
     else if (sight.screen === 'question') await tryPress(here, words.next, words.done);
     else if (spoken.has(sight.screen)) await tryPress(here, words.answerNow, words.next);
-    await page.waitForTimeout(150);
+    await lookAgain(page, sight, 150);
   }
 }
 

@@ -1,6 +1,7 @@
 import { setTimeout as later } from 'node:timers/promises';
 import { beforeEach, expect, test, vi } from 'vitest';
 import { takeWriterLock } from '../../src/records/writerLock';
+import { patience } from '../patient';
 import { fakeLocks } from './locks';
 
 let locks = fakeLocks();
@@ -25,7 +26,7 @@ test('who waited in vain is told when the other window is gone, and the next one
   await later(50);
   expect(onFree).not.toHaveBeenCalled();
   first.release();
-  await vi.waitFor(() => expect(onFree).toHaveBeenCalledOnce());
+  await vi.waitFor(() => expect(onFree).toHaveBeenCalledOnce(), patience);
   expect((await take(20)).held).toBe(true);
 });
 
