@@ -28,8 +28,16 @@ export function scriptMicrophone(): void {
   if (!mediaDevices) return; // about:blank
   let context: AudioContext | undefined;
   let bus: GainNode | undefined;
-  const given: MediaStreamTrack[] = [];
-  const live = () => given.filter((track) => track.readyState === 'live').length;
+  let given: MediaStreamAudioDestinationNode[] = [];
+  /** Streams that the page holds open. The others are let go: a stopped track tells nobody. */
+  const live = () => {
+    const ended = new Set(
+      given.filter(({ stream }) => stream.getTracks().every(({ readyState }) => readyState === 'ended')),
+    );
+    for (const out of ended) bus?.disconnect(out);
+    given = given.filter((out) => !ended.has(out));
+    return given.length;
+  };
 
   const wire = (): { context: AudioContext; bus: GainNode } => {
     context ??= new AudioContext({ sampleRate: 48000 });
@@ -41,10 +49,11 @@ export function scriptMicrophone(): void {
     if (constraints?.video) throw new DOMException('Only the microphone is scripted.', 'NotFoundError');
     const { context, bus } = wire();
     await context.resume();
+    live();
     // One node a call: a page that stops its track must not end the next one.
     const out = new MediaStreamAudioDestinationNode(context, { channelCount: 1 });
     bus.connect(out);
-    given.push(...out.stream.getAudioTracks());
+    given.push(out);
     return out.stream;
   };
 
