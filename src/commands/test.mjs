@@ -1,6 +1,6 @@
 import { spawn, spawnSync } from 'node:child_process';
-import { closeSync, existsSync, mkdtempSync, openSync, readFileSync, rmSync } from 'node:fs';
-import { constants, setPriority, tmpdir } from 'node:os';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
 import { build, installModules, nodeProblem, root, run } from './prepare.mjs';
 import { countReport } from './tally.mjs';
@@ -31,19 +31,15 @@ function skip(name, why) {
   notes.push(`skipped: ${name}: ${why}`);
 }
 
-/**
- * `log`: a file that gets what it prints, and it takes only what others leave of the processor.
- * @returns {Promise<{ ok: boolean, late: boolean }>}
- */
-function runFor(limit, program, args, log = '') {
+/** @returns {Promise<{ ok: boolean, late: boolean }>} */
+function runFor(limit, program, args) {
   return new Promise((done) => {
-    const out = log ? openSync(log, 'w') : 'inherit';
     // A group of its own, so that browsers go down with it.
-    const child = spawn(program, args, { cwd: root, stdio: ['ignore', out, out], detached: true });
-    if (typeof out === 'number') {
-      closeSync(out);
-      if (child.pid) setPriority(child.pid, constants.priority.PRIORITY_BELOW_NORMAL);
-    }
+    const child = spawn(program, args, {
+      cwd: root,
+      stdio: ['ignore', 'inherit', 'inherit'],
+      detached: true,
+    });
     let late = false;
     const timer = setTimeout(() => {
       late = true;
@@ -61,16 +57,11 @@ function runFor(limit, program, args, log = '') {
   });
 }
 
-/**
- * @param {() => Promise<{ passed: number, failed: number, skipped: number, notes?: string[] }>} work
- * @param log of a part that runs beside another one, and is told when it has ended
- */
-async function part(name, work, log = '') {
-  const title = `\n== ${name}`;
-  if (!log) console.log(title);
+/** @param {() => Promise<{ passed: number, failed: number, skipped: number, notes?: string[] }>} work */
+async function part(name, work) {
+  console.log(`\n== ${name}`);
   const began = Date.now();
   const count = await work();
-  if (log) console.log(`${title}\n${readFileSync(log, 'utf8')}`);
   total.passed += count.passed;
   total.failed += count.failed;
   total.skipped += count.skipped;
@@ -90,26 +81,22 @@ const one = (name, limit, program, args) =>
     return { passed: ok ? 1 : 0, failed: ok ? 0 : 1, skipped: 0, notes: why };
   });
 
-const vitest = (name, project, limit, log = '') =>
-  part(
-    name,
-    async () => {
-      const report = join(scratch, `${name}.json`);
-      const args = [bin('vitest', 'vitest.mjs'), 'run', '--project', project];
-      args.push('--reporter=default', '--reporter=json', `--outputFile.json=${report}`);
-      const { ok, late } = await runFor(limit, node, args, log);
-      if (late || !existsSync(report)) {
-        return {
-          passed: 0,
-          failed: 1,
-          skipped: 0,
-          notes: [`failed: ${name}: ${late ? 'no end in time' : 'no report'}`],
-        };
-      }
-      return countReport(JSON.parse(readFileSync(report, 'utf8')), ok);
-    },
-    log,
-  );
+const vitest = (name, project, limit) =>
+  part(name, async () => {
+    const report = join(scratch, `${name}.json`);
+    const args = [bin('vitest', 'vitest.mjs'), 'run', '--project', project];
+    args.push('--reporter=default', '--reporter=json', `--outputFile.json=${report}`);
+    const { ok, late } = await runFor(limit, node, args);
+    if (late || !existsSync(report)) {
+      return {
+        passed: 0,
+        failed: 1,
+        skipped: 0,
+        notes: [`failed: ${name}: ${late ? 'no end in time' : 'no report'}`],
+      };
+    }
+    return countReport(JSON.parse(readFileSync(report, 'utf8')), ok);
+  });
 
 /** Debian's packages, where they are not called as the program. */
 const packages = { Xvfb: 'xvfb' };
@@ -157,6 +144,7 @@ installPrograms(['Xvfb']);
 
 await one('types', 3 * minute, node, [bin('typescript', 'bin', 'tsc'), '-p', '.']);
 await one('lint', 2 * minute, node, [bin('@biomejs', 'biome', 'bin', 'biome'), 'check', '.']);
+await vitest('unit tests', 'unit*', 30 * minute);
 const built = await part('build', async () =>
   build() ? { passed: 1, failed: 0, skipped: 0 } : { passed: 0, failed: 1, skipped: 0 },
 );
@@ -166,16 +154,10 @@ const hindrance = !built
   : missing.length > 0
     ? `${missing.join(', ')} missing`
     : null;
-const unitTests = (log = '') => vitest('unit tests', 'unit*', 45 * minute, log);
 if (hindrance) {
-  await unitTests();
   skip('browser tests', hindrance);
 } else {
-  // Those in a browser wait for a voice or a listener now and then; the others take what is left meanwhile.
-  await Promise.all([
-    // With a whole visit by ear among them, whose summary is checked as that of the rehearsal.
-    vitest('browser tests', 'browser', 45 * minute),
-    unitTests(join(scratch, 'unit.log')),
-  ]);
+  // With a whole visit by ear among them, whose summary is checked as that of the rehearsal.
+  await vitest('browser tests', 'browser', 45 * minute);
 }
 end();
