@@ -18,7 +18,7 @@ const unit = {
   // Left to itself it keeps one of two cores for a watcher that is not there.
   maxWorkers: '100%',
   // Room for a machine that is busy, and for spoilt input by the ten thousand: speed is measured by the benches.
-  testTimeout: process.env.MUTATED ? 3_600_000 : 300_000,
+  testTimeout: process.env.MUTATED ? 3_600_000 : 120_000,
 };
 
 /** What takes longest in a browser, at the pace of speech; begun last, one of two cores would wait for it. */
@@ -54,7 +54,7 @@ export default defineConfig({
           ...unit,
           name: 'unit-pages',
           include: pages,
-          setupFiles: ['tests/seed.ts', 'tests/patient.ts', 'tests/left.ts'],
+          setupFiles: ['tests/seed.ts', 'tests/left.ts'],
           environment: 'happy-dom',
           isolate: false,
         },
@@ -64,7 +64,7 @@ export default defineConfig({
           ...unit,
           name: 'unit-apart',
           include: apart.filter((name) => !pages.includes(name)),
-          setupFiles: ['tests/seed.ts', 'tests/patient.ts'],
+          setupFiles: ['tests/seed.ts'],
         },
       },
       {

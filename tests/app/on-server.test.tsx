@@ -5,7 +5,6 @@ import { afterEach, describe, expect, it, vi } from 'vitest';
 import { OnServer } from '../../src/app/staff/OnServer';
 import { Visits } from '../../src/app/staff/Visits';
 import type { FiledNote, FiledPage } from '../../src/fhir/filed';
-import { patience } from '../patient';
 import { noVisits } from './noVisits';
 
 afterEach(cleanup);
@@ -30,7 +29,7 @@ async function shows(
   onRead: (visit: string) => Promise<void> = async () => {},
 ) {
   render(<OnServer more={more} onRead={onRead} onBack={nothing} onClose={nothing} />);
-  await vi.waitFor(() => expect(screen.getByRole('status').textContent).not.toContain('Asking'), patience);
+  await vi.waitFor(() => expect(screen.getByRole('status').textContent).not.toContain('Asking'));
 }
 const rows = () =>
   screen
@@ -63,7 +62,7 @@ describe('what is on the server', () => {
     await shows(more);
     expect(rows()).toHaveLength(1);
     await userEvent.click(screen.getByRole('button', { name: 'Older notes' }));
-    await vi.waitFor(() => expect(rows()).toHaveLength(2), patience);
+    await vi.waitFor(() => expect(rows()).toHaveLength(2));
     expect(screen.getByRole('status').textContent).toBe('There are no older notes.');
     expect(screen.queryByRole('button', { name: 'Older notes' })).toBeNull();
   });
@@ -75,7 +74,7 @@ describe('what is on the server', () => {
     await shows(more);
     expect(screen.getByRole('alert').textContent).toBe('The record server cannot be reached.');
     await userEvent.click(screen.getByRole('button', { name: 'Try again' }));
-    await vi.waitFor(() => expect(rows()).toHaveLength(1), patience);
+    await vi.waitFor(() => expect(rows()).toHaveLength(1));
     expect(screen.queryByRole('alert')).toBeNull();
   });
 

@@ -2,7 +2,6 @@ import { IDBFactory } from 'fake-indexeddb';
 import { expect, test, vi } from 'vitest';
 import { Retention, type RetentionView } from '../../src/app/retention';
 import type { VisitFact } from '../../src/records/types';
-import { patience } from '../patient';
 import { otherId, started, visitId, wholeVisit } from '../records/fixtures';
 import { accessOf, device, meddle, rue } from '../records/seal/kiosk';
 
@@ -129,7 +128,7 @@ test('nothing is erased while somebody is there, and it is looked at again soon'
   expect(one.waits.length).toBe(before + 1);
   one.state.idle = true;
   one.wake();
-  await vi.waitFor(async () => expect(await one.visits()).toEqual([]), patience);
+  await vi.waitFor(async () => expect(await one.visits()).toEqual([]));
 });
 
 test('a clock that jumps erases nothing, until it has run evenly for a day', async () => {

@@ -7,7 +7,6 @@ import { type FullLesson, loadLesson } from '../../src/app/lessons';
 import { servicesOf, type World } from '../../src/app/services/services';
 import type { HearEvent, Hearing, HearRequest } from '../../src/hearing/types';
 import type { SpeakEnd, Speaking } from '../../src/speaking/types';
-import { patience } from '../patient';
 
 let lesson: FullLesson;
 beforeAll(async () => {
@@ -61,10 +60,7 @@ async function listens(w: World, request: TurnRequest): Promise<ListenSends[]> {
     on: { '*': { actions: ({ event }) => sent.push(event as ListenSends) } },
   });
   const actor = createActor(parent).start();
-  await vi.waitFor(
-    () => expect(sent.some((e) => e.type === 'HEARING' && e.event.type === 'end')).toBe(true),
-    patience,
-  );
+  await vi.waitFor(() => expect(sent.some((e) => e.type === 'HEARING' && e.event.type === 'end')).toBe(true));
   actor.stop();
   return sent;
 }

@@ -7,7 +7,6 @@ import { OpenRecords } from '../../src/app/staff/OpenRecords';
 import { People } from '../../src/app/staff/People';
 import { SetUp } from '../../src/app/staff/SetUp';
 import { entryAfter } from '../../src/records/seal/trail';
-import { patience } from '../patient';
 
 afterEach(() => {
   cleanup();
@@ -168,7 +167,7 @@ describe('staff and trail', () => {
     const entry = { seq: 0, at: '2026-03-02T14:00:00Z', who: 'rue', what: 'opened', before: '', hash: 'abc' };
     await show(room({ note, trail: async () => ({ entries: [entry as never], broken: null }) }));
     await userEvent.click(screen.getByRole('button', { name: 'Save as a file' }));
-    await vi.waitFor(() => expect(saved).toHaveLength(1), patience);
+    await vi.waitFor(() => expect(saved).toHaveLength(1));
     expect(note).toHaveBeenCalledWith('trail-exported');
     expect(JSON.parse(await saved[0]!.text())).toMatchObject({ format: 'ownwords-trail', entries: [entry] });
   });
@@ -181,7 +180,7 @@ describe('staff and trail', () => {
     const entry = await entryAfter(null, '2026-03-02T14:00:00.000Z', { who: 'rue', what: 'opened' });
     await show(room({ note, trail: async () => ({ entries: [entry], broken: null }) }));
     await userEvent.click(screen.getByRole('button', { name: 'Save as FHIR AuditEvents' }));
-    await vi.waitFor(() => expect(saved).toHaveLength(1), patience);
+    await vi.waitFor(() => expect(saved).toHaveLength(1));
     expect(note).toHaveBeenCalledWith('trail-exported');
     expect(saved[0]?.type).toBe('application/fhir+json');
     const { entry: parts } = JSON.parse(await saved[0]!.text());

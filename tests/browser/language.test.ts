@@ -6,7 +6,7 @@ import { en, wordsIn } from './words';
 
 let kiosk: Kiosk;
 beforeEach(async () => {
-  kiosk = await openKiosk({ microphone: 'none' });
+  kiosk = await openKiosk({ microphone: 'script' });
 });
 afterEach(() => kiosk.close());
 

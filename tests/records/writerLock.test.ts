@@ -1,7 +1,6 @@
 import { setTimeout as later } from 'node:timers/promises';
 import { beforeEach, expect, test, vi } from 'vitest';
 import { takeWriterLock } from '../../src/records/writerLock';
-import { patience } from '../patient';
 import { fakeLocks } from './locks';
 
 let locks = fakeLocks();
@@ -26,7 +25,7 @@ test('who waited in vain is told when the other window is gone, and the next one
   await later(50);
   expect(onFree).not.toHaveBeenCalled();
   first.release();
-  await vi.waitFor(() => expect(onFree).toHaveBeenCalledOnce(), patience);
+  await vi.waitFor(() => expect(onFree).toHaveBeenCalledOnce());
   expect((await take(20)).held).toBe(true);
 });
 

@@ -7,7 +7,6 @@ import { derive } from '../../../src/records/derive';
 import { MemoryStore } from '../../../src/records/memory';
 import { everything, type FhirServer, startServer } from '../../fhir/server';
 import { patientSystem, register } from '../../fhir/world';
-import { patience } from '../../patient';
 import { started, texts, visitId } from '../../records/fixtures';
 
 let server: FhirServer;
@@ -57,7 +56,7 @@ async function desk(room: ReturnType<FilingParts['room']>) {
   await store.append(visitId, [started({ recordNumber: 'A-2' }), { type: 'finished', how: 'completed' }]);
   const { site } = readSite(JSON.stringify({ recordServer: { address: '/fhir', patientSystem } }));
   await filing.open(site);
-  await vi.waitFor(() => expect(view?.asked.get(visitId)?.name).toBe('Tobin Vance'), patience);
+  await vi.waitFor(() => expect(view?.asked.get(visitId)?.name).toBe('Tobin Vance'));
   done.length = 0;
   return { store, filing, done, troubles, asked: view!.asked.get(visitId)! };
 }

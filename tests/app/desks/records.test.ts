@@ -2,7 +2,6 @@ import { describe, expect, it, vi } from 'vitest';
 import { RecordsDesk } from '../../../src/app/desks/records';
 import type { Page } from '../../../src/app/state';
 import type { VisitHeader } from '../../../src/records/types';
-import { patience } from '../../patient';
 import { visitId } from '../../records/fixtures';
 
 const at = '2026-03-02T14:00:00.000Z';
@@ -49,7 +48,7 @@ describe('the list of visits', () => {
       stored.signed = 'yes';
     });
     await desk.list();
-    await vi.waitFor(() => expect(shown()).toBe('yes'), patience);
+    await vi.waitFor(() => expect(shown()).toBe('yes'));
   });
 
   it('is not asked for again where all of that is known', async () => {
@@ -70,7 +69,7 @@ describe('the list of visits', () => {
     };
     const { desk, list, shown } = house(undefined, (turn) => turn(newer));
     await desk.list();
-    await vi.waitFor(() => expect(list).toHaveBeenCalledTimes(2), patience);
+    await vi.waitFor(() => expect(list).toHaveBeenCalledTimes(2));
     await new Promise(setImmediate);
     expect(shown()).toBe('no');
   });
