@@ -18,7 +18,6 @@ import type { StudioParts } from './desks/studio';
 import { Ears } from './ears';
 import { tellFollowers } from './follow/channel';
 import { type FollowView, followView } from './follow/followView';
-import { later } from './later';
 import { type FullLesson, LessonShelf, loadCommon, offered } from './lessons';
 import type { OfflineState } from './offline/keep';
 import { practiceModule, practiceStart } from './practice';
@@ -33,6 +32,9 @@ import { fitScreen } from './shared/screen';
 import { fetchSite, type Site } from './site';
 import type { StoredVisit } from './state';
 import { kioskVoice } from './voice';
+
+/** ms after which the first screen has surely been drawn. */
+const afterStart = 4_000;
 
 /** Wires the house together. Lives outside React, which may call things twice. */
 export class Kiosk {
@@ -188,7 +190,7 @@ export class Kiosk {
           (room) => room.prepare(),
           () => {},
         ),
-      later.openingRecords,
+      afterStart,
     );
     await this.filing.open(site);
     await this.keeping.open(site);

@@ -2,9 +2,7 @@ import { type ReactNode, StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
 import { App } from './App';
 import { Kiosk } from './kiosk';
-import { later } from './later';
 import { Offline, thisBrowser } from './offline/keep';
-import { prepareSound } from './services/sound';
 import './shared/tokens.css';
 
 const root = createRoot(document.getElementById('root')!);
@@ -17,9 +15,9 @@ function openKiosk() {
   if (browser) {
     const offline = new Offline(browser, kiosk.resting);
     offline.subscribe(() => kiosk.tell({ offline: offline.state() }));
-    setTimeout(() => void offline.start(), later.copy);
+    // The first screen and its voice come first.
+    setTimeout(() => void offline.start(), 5_000);
   }
-  setTimeout(prepareSound, later.sound);
   show(<App kiosk={kiosk} />);
 }
 

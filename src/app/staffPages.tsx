@@ -1,8 +1,10 @@
 import { useEffect, useState } from 'react';
-import { later } from './later';
 
 const load = () => import('./staff/pages');
 export type StaffPages = Awaited<ReturnType<typeof load>>;
+
+/** After which the first screen has surely been drawn, ms. */
+const drawn = 3_000;
 
 /**
  * The pages of the staff, which are a piece of their own: fetched when one is wanted, and else soon after the start,
@@ -14,7 +16,7 @@ export function useStaffPages(wanted: boolean): StaffPages | 'missing' | null {
   useEffect(() => {
     if (here) return;
     const fetchThem = () => void load().then(setPages, () => setPages('missing'));
-    const timer = setTimeout(fetchThem, wanted ? 0 : later.staffPages);
+    const timer = setTimeout(fetchThem, wanted ? 0 : drawn);
     return () => clearTimeout(timer);
   }, [wanted, here]);
   return pages;

@@ -147,8 +147,7 @@ async function benchVoice(): Promise<void> {
       await session.send('Storage.clearDataForOrigin', { origin: kiosk.address, storageTypes: 'indexeddb' });
       await page.reload();
       await page.getByRole('button', { name: en.practice, exact: true }).waitFor();
-      // Until all that is made beforehand is made.
-      await page.waitForTimeout(12_000);
+      await page.waitForTimeout(5_000);
       const start = await page.evaluate((name) => {
         const button = [...document.querySelectorAll('button')].find((one) => one.textContent === name);
         const at = performance.now();
