@@ -65,12 +65,13 @@ test('after a visit the next learner finds nothing of it', async () => {
   }));
   expect(kept).toMatchObject({ address, history, title: 'Ownwords', caches: [], voice: false, sounds: 0 });
   expect([text, kept.local, kept.session].filter((where) => /Ottoline|marmalade/.test(where))).toEqual([]);
-  // A sentence that was broken off holds on to who said it for some seconds, until its voice has noticed.
+  // A sentence that was broken off holds on to who said it for some seconds, until its voice has noticed; to look takes
+  // some as well.
   const left = async () => {
     const now = await memory(tools);
     return [name, said, 'marmalade'].filter((words) => now.includes(words));
   };
-  await expect.poll(left, { interval: 1_000, timeout: 60_000 }).toEqual([]);
+  await expect.poll(left, { interval: 4_000, timeout: 60_000 }).toEqual([]);
 
   // Nor by going back, or forward, or loading the page again.
   for (const way of ['goBack', 'goForward', 'reload'] as const) {

@@ -26,6 +26,8 @@ export interface KioskOptions {
   missing?: RegExp;
   /** Settings of the site, in place of the file's. */
   site?: object;
+  /** What is done to the page before it has the app. */
+  beforehand?: (page: Page) => Promise<unknown>;
   /** Another folder than the built app. */
   folder?: string;
 }
@@ -82,6 +84,7 @@ async function show(
   page.on('pageerror', (error) => errors.push(String(error)));
   // Twice what a machine takes that does something else besides.
   page.setDefaultTimeout(60_000);
+  await options.beforehand?.(page);
   await page.goto(address);
 }
 

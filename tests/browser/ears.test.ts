@@ -50,10 +50,8 @@ test.skipIf(mute)(
 
 /** Opens the practice visit in Spanish, which no ear on this device knows. */
 async function inSpanish(cloudHearing: boolean): Promise<void> {
-  kiosk = await openKiosk({ microphone: 'script' });
+  kiosk = await openKiosk({ microphone: 'script', site: { cloudHearing } });
   const { page } = kiosk;
-  await page.route('**/site.json', (route) => route.fulfill({ json: { cloudHearing } }));
-  await page.reload();
   await page.getByRole('button', { name: 'Español', exact: true }).click();
   await page.getByText(wordsIn('es').idleTitle).waitFor();
   await startPractice(page, wordsIn('es'));

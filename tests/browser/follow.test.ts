@@ -1,4 +1,4 @@
-import type { Page } from 'playwright-core';
+import type { Page, Request } from 'playwright-core';
 import { afterEach, expect, test } from 'vitest';
 import { type Kiosk, openKiosk } from './chromium';
 import { press, startPractice, touch } from './visit';
@@ -11,16 +11,20 @@ let kiosk: Kiosk;
 afterEach(() => kiosk.close());
 
 test('a following window shows a visit and a call for help, is no kiosk itself, and tells when the kiosk is lost', async () => {
-  kiosk = await openKiosk({ microphone: 'script' });
-  const { page } = kiosk;
   /** What each of the two windows asks for. */
   const asked = new Map<Page, string[]>();
-  page.context().on('request', (request) => {
+  const note = (request: Request) => {
     const from = request.serviceWorker() || request.isNavigationRequest() ? null : request.frame().page();
     if (from) asked.set(from, [...(asked.get(from) ?? []), new URL(request.url()).pathname]);
+  };
+  kiosk = await openKiosk({
+    microphone: 'script',
+    beforehand(page) {
+      page.context().on('request', note);
+      return page.clock.install();
+    },
   });
-  await page.clock.install();
-  await page.reload();
+  const { page } = kiosk;
   await page.getByRole('button', { name: en.visits }).click();
   const [second] = await Promise.all([
     page.waitForEvent('popup'),

@@ -138,6 +138,17 @@ async function found() {
   };
 }
 
+test('a clock that a test held goes on in the kiosk after it', async () => {
+  const year = ({ page }: Kiosk) => page.evaluate(() => new Date().getFullYear());
+  await whileOpen(openKiosk({ folder, microphone: 'none' }), async (kiosk) => {
+    await kiosk.page.clock.setFixedTime('2001-02-03T04:05:06Z');
+    expect(await year(kiosk)).toBe(2001);
+  });
+  await whileOpen(openKiosk({ folder, microphone: 'none' }), async (kiosk) => {
+    expect(await year(kiosk)).toBe(new Date().getFullYear());
+  });
+});
+
 test('a second kiosk is not opened beside the first, and gets its turn when that is closed', async () => {
   await whileOpen(openKiosk({ folder, microphone: 'none' }), async () => {
     await expect(openKiosk({ folder, microphone: 'none' })).rejects.toThrow(/still open/);

@@ -86,7 +86,8 @@ const shut = (address: string, neighbour: string) => [
  * @param patience for it to be shut, ms
  */
 async function endOf(page: Page, address: string, elsewhere: string, patience: number): Promise<string> {
-  await page.goto(address);
+  // A page of the kiosk without its app, which would only begin to load its voice.
+  await page.goto(`${address}/version.json`);
   await page.goto(elsewhere).catch(() => {});
   await page.waitForURL((url) => url.protocol === 'chrome-error:', { timeout: patience }).catch(() => {});
   return page.url();

@@ -77,10 +77,11 @@ async function toRecordings() {
 test.skipIf(mute)(
   `a nurse records a sentence, and a visit says it in her voice, slower when asked${skipped(mute)}`,
   async () => {
-    kiosk = await openKiosk({ microphone: 'script' });
+    kiosk = await openKiosk({
+      microphone: 'script',
+      beforehand: (page) => page.addInitScript(notePlayed),
+    });
     const { page } = kiosk;
-    await page.addInitScript(notePlayed);
-    await page.reload();
     await toRecordings();
     await page.getByRole('radio', { name: readCommon('en').prompts.welcome! }).check();
 
