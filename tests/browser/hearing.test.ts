@@ -144,6 +144,32 @@ describe.skipIf(mute)(`the embedded recogniser in Chromium${skipped(mute)}`, () 
     expect(events.filter((event) => event.type === 'level').length).toBeGreaterThan(20);
   });
 
+  test('a turn that is over leaves nothing in the page that still listens', async () => {
+    const { page } = kiosk;
+    const tools = await page.context().newCDPSession(page);
+    await tools.send('Performance.enable');
+    const turns = async () => {
+      for (let turn = 0; turn < 3; turn++) {
+        await start(page);
+        await ready(page);
+        await page.evaluate(() => window.hearing.abort());
+        await page.evaluate(() => window.hearing.over());
+      }
+    };
+    const listeners = async () => {
+      await tools.send('HeapProfiler.collectGarbage');
+      const { metrics } = await tools.send('Performance.getMetrics');
+      return metrics.find(({ name }) => name === 'JSEventListeners')?.value ?? 0;
+    };
+    await turns();
+    // The parts of a microphone go some time after its turn.
+    await page.waitForTimeout(2_000);
+    const before = await listeners();
+    expect(before).toBeGreaterThan(0);
+    await turns();
+    await expect.poll(listeners, { interval: 500, timeout: 10_000 }).toBeLessThanOrEqual(before);
+  });
+
   test('no turn left its microphone open, and nothing was asked for outside or went wrong', async () => {
     expect(await kiosk.page.evaluate(() => window.scriptedMicrophone?.open())).toBe(0);
     expect(kiosk.outside).toEqual([]);

@@ -28,14 +28,11 @@ export function scriptMicrophone(): void {
   if (!mediaDevices) return; // about:blank
   let context: AudioContext | undefined;
   let bus: GainNode | undefined;
-  let given: MediaStreamAudioDestinationNode[] = [];
+  let out: MediaStreamAudioDestinationNode | undefined;
+  let given: MediaStream[] = [];
   /** Streams that the page holds open. The others are let go: a stopped track tells nobody. */
   const live = () => {
-    const ended = new Set(
-      given.filter(({ stream }) => stream.getTracks().every(({ readyState }) => readyState === 'ended')),
-    );
-    for (const out of ended) bus?.disconnect(out);
-    given = given.filter((out) => !ended.has(out));
+    given = given.filter((stream) => stream.getTracks().some(({ readyState }) => readyState === 'live'));
     return given.length;
   };
 
@@ -50,11 +47,14 @@ export function scriptMicrophone(): void {
     const { context, bus } = wire();
     await context.resume();
     live();
-    // One node a call: a page that stops its track must not end the next one.
-    const out = new MediaStreamAudioDestinationNode(context, { channelCount: 1 });
-    bus.connect(out);
-    given.push(out);
-    return out.stream;
+    if (!out) {
+      out = new MediaStreamAudioDestinationNode(context, { channelCount: 1 });
+      bus.connect(out);
+    }
+    // A copy a call: a page that stops its track must not end the next one. A node a call would stay for good.
+    const stream = out.stream.clone();
+    given.push(stream);
+    return stream;
   };
 
   window.scriptedMicrophone = {

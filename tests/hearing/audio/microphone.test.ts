@@ -27,8 +27,9 @@ class FakeContext {
   constructor() {
     FakeContext.made.push(this);
   }
+  work: string[] = [];
   createMediaStreamSource() {
-    return { connect() {} };
+    return { connect: () => this.work.push('joined'), disconnect: () => this.work.push('parted') };
   }
   async resume() {}
   async close() {
@@ -37,8 +38,11 @@ class FakeContext {
 }
 
 class FakeNode {
-  port = { onmessage: null as ((event: { data: Float32Array }) => void) | null, postMessage() {} };
-  disconnect() {}
+  constructor(private readonly context: FakeContext) {}
+  port = {
+    onmessage: null as ((event: { data: Float32Array }) => void) | null,
+    postMessage: (what: string) => this.context.work.push(what),
+  };
 }
 
 let track: FakeTrack;
@@ -48,7 +52,10 @@ beforeEach(() => {
   vi.stubGlobal('AudioContext', FakeContext);
   vi.stubGlobal('AudioWorkletNode', FakeNode);
 });
-afterEach(() => void vi.unstubAllGlobals());
+afterEach(() => {
+  vi.useRealTimers();
+  vi.unstubAllGlobals();
+});
 
 const settle = () => new Promise((done) => setTimeout(done, 0));
 
@@ -95,6 +102,22 @@ test('unplugged when it is open, it is told; closed by us, it is not', async () 
   close();
   track.unplug();
   expect(lost).toHaveBeenCalledOnce();
+});
+
+test('let go, it is off at once, and the browser closes its parts when their work has stopped', async () => {
+  const { microphone } = opening();
+  await settle();
+  const [context] = FakeContext.made;
+  context?.loaded();
+  const { close } = await microphone;
+  vi.useFakeTimers();
+  close();
+  expect(track.readyState).toBe('ended');
+  expect([context?.state, context?.work]).toEqual(['running', ['joined', 'parted', 'stop']]);
+  vi.advanceTimersByTime(499);
+  expect(context?.state).toBe('running');
+  vi.advanceTimersByTime(1);
+  expect(context?.state).toBe('closed');
 });
 
 test('stopped or unplugged before it was given, it makes no sound at all', async () => {
