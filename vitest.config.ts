@@ -3,12 +3,15 @@ import { defineConfig } from 'vitest/config';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 /** What changes the world that a test file runs in: other modules, other globals. The runtime of the model sets one. */
-const changes = /\bvi\.mock\(|fake-indexeddb|openTransformer|onnxruntime|@vitest-environment/;
+const changes = /\bvi\.mock\(|openTransformer|onnxruntime|@vitest-environment/;
+/** What has a disk under it: records of a kiosk, sealed or not. */
+const disk = /fake-indexeddb|seal\/kiosk'|'\.\/kiosks?'/;
 const units = readdirSync(`${import.meta.dirname}/tests`, { recursive: true, encoding: 'utf8' })
   .map((name) => `tests/${name}`)
   .filter((name) => /\.test\.tsx?$/.test(name) && !name.startsWith('tests/browser/'));
 const textOf = (name: string) => readFileSync(`${import.meta.dirname}/${name}`, 'utf8');
 const apart = units.filter((name) => changes.test(textOf(name)));
+const disks = units.filter((name) => disk.test(textOf(name)) && !apart.includes(name));
 const pages = apart.filter((name) => !changes.test(textOf(name).replace('@vitest-environment', '')));
 
 const unit = {
@@ -37,7 +40,7 @@ class LongFirst extends BaseSequencer {
 }
 
 // The units need only Node. Most of their files share a world, as half their time would go into making one; so do those
-// that need no more than a page. Those that change theirs have one each. `browser` drives the built app in a real Chromium.
+// that need no more than a page, or a disk. Those that change theirs have one each. `browser` drives the built app in a real Chromium.
 export default defineConfig({
   test: {
     sequence: { sequencer: LongFirst },
@@ -46,8 +49,19 @@ export default defineConfig({
         test: {
           ...unit,
           name: 'unit',
-          include: units.filter((name) => !apart.includes(name)),
+          include: units.filter((name) => !apart.includes(name) && !disks.includes(name)),
           setupFiles: ['tests/seed.ts', 'tests/left.ts'],
+          isolate: false,
+        },
+      },
+      {
+        // Argon2id is dear by design, and secret.test.ts has the real one.
+        resolve: { alias: { 'hash-wasm': `${import.meta.dirname}/tests/records/seal/cheap.ts` } },
+        test: {
+          ...unit,
+          name: 'unit-disk',
+          include: disks,
+          setupFiles: ['tests/seed.ts', 'tests/records/disk.ts', 'tests/left.ts'],
           isolate: false,
         },
       },

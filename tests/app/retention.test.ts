@@ -5,9 +5,6 @@ import type { VisitFact } from '../../src/records/types';
 import { otherId, started, visitId, wholeVisit } from '../records/fixtures';
 import { accessOf, device, meddle, rue } from '../records/seal/kiosk';
 
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('../records/seal/cheap'));
-
 const day = 86_400_000;
 const ended = (visit: string, more: object = {}): VisitFact[] => [
   started({ visit, ...more }),

@@ -1,12 +1,12 @@
 import type { CDPSession } from 'playwright-core';
 import { afterEach, expect, test } from 'vitest';
-import { type Device, openDevice } from './chromium';
+import { type Kiosk, openKiosk } from './chromium';
 import { chooseLesson, isOver, look, touch, tryPress } from './visit';
 import { en } from './words';
 
 /* After a visit the next learner finds nothing of it: not on the screen, nor where a page keeps things, nor in memory. */
 
-let kiosk: Device;
+let kiosk: Kiosk;
 afterEach(() => kiosk.close());
 
 const name = 'Ottoline Varnish';
@@ -25,7 +25,7 @@ async function memory(tools: CDPSession): Promise<string> {
 }
 
 test('after a visit the next learner finds nothing of it', async () => {
-  kiosk = await openDevice({ microphone: 'none' });
+  kiosk = await openKiosk({ microphone: 'none' });
   const { page } = kiosk;
   const tools = await page.context().newCDPSession(page);
   const address = page.url();

@@ -30,7 +30,8 @@ async function printed(
   format: 'A4' | 'Letter',
   name: string,
 ): Promise<{ pages: number; bytes: number }> {
-  await kiosk.page.goto(`${kiosk.address}/?${query}`);
+  const address = `${kiosk.address}/?${query}`;
+  if (kiosk.page.url() !== address) await kiosk.page.goto(address);
   await kiosk.page.waitForSelector('[data-handout]', { state: 'attached' });
   await kiosk.page.evaluate(() => Promise.all([...document.images].map((image) => image.decode())));
   const pdf = await kiosk.page.pdf({ format, preferCSSPageSize: false, printBackground: true });

@@ -1,12 +1,9 @@
 import { IDBFactory } from 'fake-indexeddb';
-import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { afterEach, beforeEach, expect, test } from 'vitest';
 import { wholeVisit } from '../records/fixtures';
 import { allThatLies, rue, sealedDevice } from '../records/seal/kiosk';
 import { everything, type FhirServer, startServer } from './server';
 import { makeWorld, register, store } from './world';
-
-// Dear by design; the real one has tests of its own.
-vi.mock('hash-wasm', () => import('../records/seal/cheap'));
 
 let server: FhirServer;
 beforeEach(async () => {

@@ -1,11 +1,8 @@
 import { IDBFactory } from 'fake-indexeddb';
-import { beforeEach, expect, test, vi } from 'vitest';
+import { beforeEach, expect, test } from 'vitest';
 import { interruptedVisit } from '../../src/records/interrupted';
 import { otherId, started, visitId, wholeVisit } from './fixtures';
 import { accessOf, device, rue } from './seal/kiosk';
-
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('./seal/cheap'));
 
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();

@@ -1,7 +1,7 @@
 import { IDBFactory } from 'fake-indexeddb';
 import fc from 'fast-check';
 import { openDB, type StoreNames } from 'idb';
-import { describe, expect, test, vi } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { StoreError } from '../../src/records/errors';
 import { interruptedVisit } from '../../src/records/interrupted';
 import { type Disk, migrate, migrations } from '../../src/records/migrations';
@@ -22,9 +22,6 @@ import { fakeSlot } from './seal/slot';
  * place, rows that are none of ours. The kiosk starts, lists, goes on and holds a new visit, and what was spoilt is
  * set aside and told, or lies where it lay.
  */
-
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('./seal/cheap'));
 
 type Name = StoreNames<Disk>;
 interface Row {

@@ -9,9 +9,6 @@ import { accessOf, device, meddle, rue, sealedDevice } from './seal/kiosk';
 
 /* Faults of the disk that once cost more than the rows they were in. mutated.test.ts tries whatever else there is. */
 
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('./seal/cheap'));
-
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();
   vi.restoreAllMocks();

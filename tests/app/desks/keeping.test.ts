@@ -7,9 +7,6 @@ import { openStore } from '../../../src/records/open';
 import { visitId, wholeVisit } from '../../records/fixtures';
 import { accessOf, device, odo, rue } from '../../records/seal/kiosk';
 
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('../../records/seal/cheap'));
-
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();
   vi.useRealTimers();

@@ -16,9 +16,6 @@ import { clip, fill, kiosk, restored, saved, sealedKiosk } from './kiosks';
  * by somebody with one. MUTATED_FILES says how many; all 10,000 take half a minute.
  */
 
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('../seal/cheap'));
-
 const count = Number(process.env.MUTATED_FILES ?? 2_000);
 const by = { id: rue.id, secret: rue.secret };
 

@@ -7,9 +7,6 @@ import { noRoom } from '../noRoom';
 import { anotherWard, odo, rue } from '../seal/kiosk';
 import { clip, fill, type Kiosk, kiosk, restored, saved, sealedKiosk } from './kiosks';
 
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('../seal/cheap'));
-
 const thirdId = '0b6f2c1d-7f6e-4a55-9f0e-2f3d4c5b6a33';
 const openVisit: VisitFact[] = [
   started({ visit: otherId, recordNumber: 'A-19' }),

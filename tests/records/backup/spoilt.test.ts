@@ -5,9 +5,6 @@ import { fill, type Kiosk, kiosk, restored, saved, sealedKiosk } from './kiosks'
 
 /* A disk with spoilt rows: what can be read of it is in the file, and the file can be restored. */
 
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('../seal/cheap'));
-
 const list: unknown[] = [];
 list.push(list);
 const aside = (found: unknown) => ({

@@ -4,9 +4,6 @@ import { Access } from '../../../src/records/seal/access';
 import { otherId, started, visitId, wholeVisit } from '../fixtures';
 import { accessOf, allThatLies, anotherWard, device, meddle, odo, rue } from './kiosk';
 
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('./cheap'));
-
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();
 });

@@ -8,9 +8,6 @@ import type { SealedRow } from '../../../src/records/rows';
 import { otherId, started, visitId, wholeVisit } from '../fixtures';
 import { accessOf, allThatLies, device, meddle, rue, sealedDevice } from './kiosk';
 
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('./cheap'));
-
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();
 });

@@ -1,14 +1,11 @@
 import { IDBFactory } from 'fake-indexeddb';
-import { beforeEach, describe, expect, test, vi } from 'vitest';
+import { beforeEach, describe, expect, test } from 'vitest';
 import { MemoryStore } from '../../../src/records/memory';
 import type { VisitFact, VisitStore } from '../../../src/records/types';
 import type { VisitDigest } from '../../../src/records/ward/digest';
 import { bringUpToDate, pieceSize } from '../../../src/records/ward/update';
 import { module, otherId, started, teaching, visitId, wholeVisit } from '../fixtures';
 import { accessOf, allThatLies, anotherWard, device, meddle, rue } from '../seal/kiosk';
-
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('../seal/cheap'));
 
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();

@@ -1,5 +1,5 @@
 import { IDBFactory } from 'fake-indexeddb';
-import { beforeEach, describe, expect, test, vi } from 'vitest';
+import { beforeEach, describe, expect, test } from 'vitest';
 import { readModule, readTeaching } from '../../../phrasebanks/read';
 import { derive } from '../../../src/records/derive';
 import { inventedId, inventedWard, isInvented } from '../../../src/records/invented';
@@ -12,9 +12,6 @@ import { pointFigures } from '../../../src/records/ward/figures';
 import { inventWard } from '../../../src/records/ward/invent';
 import { started, startOf, visitId, wholeVisit } from '../fixtures';
 import { accessOf, allThatLies, device, rue } from '../seal/kiosk';
-
-// Dear by design; secret.test.ts has the real one.
-vi.mock('hash-wasm', () => import('../seal/cheap'));
 
 beforeEach(() => {
   globalThis.indexedDB = new IDBFactory();
