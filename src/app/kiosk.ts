@@ -166,6 +166,10 @@ export class Kiosk {
       onTrouble: (trouble) => this.#board.notice(trouble.message),
       onFree: () => loadAgain(this.resting),
       onKeyLeft: this.#board.notice,
+      onThrownAway: (why) =>
+        this.#board.notice(
+          `The browser found what was stored here damaged and has thrown away all visits (${why}). Bring them back from the last backup: Visits, Backup and restore.`,
+        ),
       onSetAside: (found) =>
         this.#board.notice(
           `A stored entry could not be read and was set aside: ${found.where}, ${found.why}`,

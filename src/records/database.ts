@@ -6,6 +6,9 @@ export type StoreName = StoreNames<Disk>;
 export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
 export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
 
+/** Told by Chromium only (github.com/w3c/IndexedDB, issue 30). */
+type DataLossEvent = IDBVersionChangeEvent & { dataLoss?: 'none' | 'total'; dataLossMessage?: string };
+
 /** For the browser to open it, ms. */
 const patience = 10_000;
 
@@ -19,8 +22,16 @@ export class Database {
     readonly writes: boolean,
   ) {}
 
-  /** Brings the database up to the newest of these steps. Rejects with what IndexedDB, or a step, gave as the reason. */
-  static async open(name: string, steps: readonly Migration[], writes: boolean): Promise<Database> {
+  /**
+   * Brings the database up to the newest of these steps. Rejects with what IndexedDB, or a step, gave as the reason.
+   * @param onThrownAway the browser found the one that was there damaged and has thrown it away, with its reason
+   */
+  static async open(
+    name: string,
+    steps: readonly Migration[],
+    writes: boolean,
+    onThrownAway: (why: string) => void = () => {},
+  ): Promise<Database> {
     let database: Database | null = null;
     let broken: unknown = null;
     const db = await new Promise<IDBPDatabase<Disk>>((resolve, reject) => {
@@ -31,8 +42,11 @@ export class Database {
         reject(new StoreError('failed', 'the browser does not answer'));
       }, patience);
       openDB<Disk>(name, steps.length, {
-        upgrade: (database, from, _to, tx) => {
+        upgrade: (database, from, _to, tx, event) => {
           clearTimeout(timer);
+          // Chromium's own: a write torn by a power cut costs the whole database at the second start after it.
+          const { dataLoss, dataLossMessage = '' } = event as DataLossEvent;
+          if (dataLoss === 'total') onThrownAway(dataLossMessage);
           migrate(steps, database, from, tx).catch((cause: unknown) => {
             broken = cause;
           });

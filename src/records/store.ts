@@ -49,6 +49,8 @@ export interface DiskOptions {
   onKeyLeft?: (sentence: string) => void;
   /** Told of each unreadable row as it is found. */
   onSetAside?: (found: SetAside) => void;
+  /** Told when the browser has thrown away all that was stored here, with its reason. */
+  onThrownAway?: (why: string) => void;
 }
 
 const visitStores: StoreName[] = ['visits', 'events', 'set-aside'];
@@ -64,7 +66,8 @@ export async function openDiskStore(options: DiskOptions = {}): Promise<VisitSto
   if (!locks) throw new StoreError('unsupported', 'no Web Locks');
   const lock = await takeWriterLock(locks, `${name}-writer`, options.lockWait ?? 5_000, options.onFree);
   try {
-    const database = await Database.open(name, options.steps ?? migrations, lock.held);
+    const steps = options.steps ?? migrations;
+    const database = await Database.open(name, steps, lock.held, options.onThrownAway);
     return await DiskStore.open(database, lock.release, options);
   } catch (cause) {
     lock.release();

@@ -74,10 +74,12 @@ await touch(kiosk.page, ({ screen }) => screen === 'respond', 60_000).catch(() =
 await again();
 const second = await visits();
 const { screen } = await look(kiosk.page);
+const said = await kiosk.page.getByText('has thrown away all visits').count();
 await kiosk.close();
 
 console.log(
   `visits before the cut: ${before}; at the start after it: ${first}; at the one after that: ${second}`,
 );
 goal(`all ${before} visits are there after the second start: ${second}`, second === before);
+goal('staff are told where a visit is gone', second === before || said > 0);
 goal(`the visit that was cut off is offered again: ${screen}`, screen === 'resume');
