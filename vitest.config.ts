@@ -40,7 +40,8 @@ class LongFirst extends BaseSequencer {
 }
 
 // The units need only Node. Most of their files share a world, as half their time would go into making one; so do those
-// that need no more than a page, or a disk. Those that change theirs have one each. `browser` drives the built app in a real Chromium.
+// that need no more than a page, or a disk. Those that change theirs have one each. `browser` drives the built app in a
+// real Chromium.
 export default defineConfig({
   test: {
     sequence: { sequencer: LongFirst },

@@ -5,7 +5,7 @@ import { parseArgs } from 'node:util';
 import type { Page } from 'playwright-core';
 import { build } from '../../src/commands/prepare.mjs';
 import { openDevice } from '../browser/chromium';
-import { isOver, look, press, type Sight, startPractice, touch, until } from '../browser/visit';
+import { isOver, isUp, look, press, type Sight, startPractice, touch, until } from '../browser/visit';
 import { en } from '../browser/words';
 import { goal } from './figures';
 
@@ -29,8 +29,6 @@ const chance = () => {
 
 if (!build()) process.exit(1);
 const kiosk = await openDevice({ microphone: 'none' });
-
-const isThere = ({ screen }: Sight) => screen !== '' && screen !== 'opening';
 
 /** An answer counts as confirmed once the screen responds to it. */
 const confirmed = new Set<string>();
@@ -102,7 +100,7 @@ async function evidence(kill: number, now: Stored, before: Stored['entries']): P
   await kiosk.crash();
   cpSync(kiosk.profileDir, folder, { recursive: true });
   await kiosk.reopen();
-  await until(kiosk.page, 'a screen', isThere);
+  await until(kiosk.page, 'a screen', isUp);
 }
 
 const lost: string[] = [];
@@ -117,7 +115,7 @@ for (let kill = 1; kill <= kills; kill++) {
   kiosk.errors.length = 0;
   const end = Date.now() + 300 + chance() * 5_000;
   try {
-    const { screen } = await until(page, 'a screen', isThere);
+    const { screen } = await until(page, 'a screen', isUp);
     if (screen === 'idle') {
       await startPractice(page);
       confirmed.clear();
@@ -143,7 +141,7 @@ for (let kill = 1; kill <= kills; kill++) {
   }
   await kiosk.crash();
   await kiosk.reopen();
-  const offer = await until(kiosk.page, 'a screen', isThere);
+  const offer = await until(kiosk.page, 'a screen', isUp);
   const now = await stored(kiosk.page);
   const { seqs, judged } = now;
   const already = lost.length + astray.length;

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { build } from '../../src/commands/prepare.mjs';
 import { openDevice } from '../browser/chromium';
-import { isOver, look, press, startPractice, touch, until } from '../browser/visit';
+import { isOver, isUp, look, press, startPractice, touch, until } from '../browser/visit';
 import { en } from '../browser/words';
 import { goal } from './figures';
 
@@ -39,7 +39,7 @@ const visits = () =>
 const again = async () => {
   await kiosk.crash();
   await kiosk.reopen();
-  await until(kiosk.page, 'a screen', ({ screen }) => screen !== '' && screen !== 'opening');
+  await until(kiosk.page, 'a screen', isUp);
 };
 
 // One visit that is over, and one that is not.
@@ -66,11 +66,11 @@ const log = join(
 );
 truncateSync(log, statSync(log).size - Number(values.bytes));
 await kiosk.reopen();
-await until(kiosk.page, 'a screen', ({ screen }) => screen !== '' && screen !== 'opening');
+await until(kiosk.page, 'a screen', isUp);
 const first = await visits();
 if ((await look(kiosk.page)).screen === 'resume') await press(kiosk.page, en.resumeYes);
 // It writes something behind the tear.
-await touch(kiosk.page, ({ screen }) => screen === 'respond', 60_000).catch(() => {});
+await touch(kiosk.page, ({ screen }) => screen === 'respond', 60_000);
 await again();
 const second = await visits();
 const { screen } = await look(kiosk.page);

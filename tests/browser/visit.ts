@@ -288,4 +288,7 @@ export async function saveSummary(page: Page, path?: string, words = en): Promis
   return summarySchema.parse(JSON.parse(readFileSync(path ?? (await download.path()), 'utf8')));
 }
 
+/** The kiosk has found out whether there is a visit to go on with. */
+export const isUp = ({ screen }: Sight) => screen !== '' && screen !== 'opening';
+
 export const isOver = (sight: Sight) => sight.screen === 'ended';
