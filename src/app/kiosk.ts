@@ -162,14 +162,17 @@ export class Kiosk {
     setLight(site.light);
     if (site.screen) fitScreen(site.screen.widthMm);
     this.#ears.allowCloud(site.cloudHearing);
+    let thrownAway = false;
     this.#store = await openStore({
       onTrouble: (trouble) => this.#board.notice(trouble.message),
       onFree: () => loadAgain(this.resting),
       onKeyLeft: this.#board.notice,
-      onThrownAway: (why) =>
+      onThrownAway: () => {
+        thrownAway = true;
         this.#board.notice(
-          `The browser found what was stored here damaged and has thrown away all visits (${why}). Bring them back from the last backup: Visits, Backup and restore.`,
-        ),
+          'All visits on this device are lost: the browser found them damaged. Restore the last backup (Visits).',
+        );
+      },
       onSetAside: (found) =>
         this.#board.notice(
           `A stored entry could not be read and was set aside: ${found.where}, ${found.why}`,
@@ -186,7 +189,8 @@ export class Kiosk {
     });
     const interrupted = await this.#board.quietly(interruptedVisit(this.#store), null);
     if (interrupted) await this.goOn(interrupted);
-    else await this.firstRun.offer();
+    // It is not a new one, even if it looks like one now.
+    else if (!thrownAway) await this.firstRun.offer();
     this.#board.turn({ at: 'kiosk' });
     setTimeout(
       () =>

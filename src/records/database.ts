@@ -7,7 +7,7 @@ export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
 export type Reading = IDBPTransaction<Disk, StoreName[], 'readonly' | 'readwrite'>;
 
 /** Told by Chromium only (github.com/w3c/IndexedDB, issue 30). */
-type DataLossEvent = IDBVersionChangeEvent & { dataLoss?: 'none' | 'total'; dataLossMessage?: string };
+type DataLossEvent = IDBVersionChangeEvent & { dataLoss?: 'none' | 'total' };
 
 /** For the browser to open it, ms. */
 const patience = 10_000;
@@ -24,13 +24,13 @@ export class Database {
 
   /**
    * Brings the database up to the newest of these steps. Rejects with what IndexedDB, or a step, gave as the reason.
-   * @param onThrownAway the browser found the one that was there damaged and has thrown it away, with its reason
+   * @param onThrownAway the browser found the one that was there damaged and has thrown it away
    */
   static async open(
     name: string,
     steps: readonly Migration[],
     writes: boolean,
-    onThrownAway: (why: string) => void = () => {},
+    onThrownAway: () => void = () => {},
   ): Promise<Database> {
     let database: Database | null = null;
     let broken: unknown = null;
@@ -45,8 +45,7 @@ export class Database {
         upgrade: (database, from, _to, tx, event) => {
           clearTimeout(timer);
           // Chromium's own: a write torn by a power cut costs the whole database at the second start after it.
-          const { dataLoss, dataLossMessage = '' } = event as DataLossEvent;
-          if (dataLoss === 'total') onThrownAway(dataLossMessage);
+          if ((event as DataLossEvent).dataLoss === 'total') onThrownAway();
           migrate(steps, database, from, tx).catch((cause: unknown) => {
             broken = cause;
           });

@@ -49,8 +49,8 @@ export interface DiskOptions {
   onKeyLeft?: (sentence: string) => void;
   /** Told of each unreadable row as it is found. */
   onSetAside?: (found: SetAside) => void;
-  /** Told when the browser has thrown away all that was stored here, with its reason. */
-  onThrownAway?: (why: string) => void;
+  /** Told when the browser has found what was stored here damaged, and has thrown all of it away. */
+  onThrownAway?: () => void;
 }
 
 const visitStores: StoreName[] = ['visits', 'events', 'set-aside'];

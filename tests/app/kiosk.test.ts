@@ -38,3 +38,21 @@ it.each<[string, typeof log, string]>([
   const notices = kiosk.state().notices.slice(before.length);
   expect(notices).toEqual([expect.stringContaining(told)]);
 });
+
+it('of a kiosk whose visits the browser has thrown away, staff are told that, and not that it is new', async () => {
+  const opened = async () => {
+    const kiosk = new Kiosk();
+    await kiosk.open();
+    return kiosk.state();
+  };
+  expect(await opened()).toMatchObject({ isNew: true, notices: [] });
+  vi.mocked(openStore).mockImplementation(async ({ onThrownAway }) => {
+    onThrownAway?.();
+    return new Store();
+  });
+  const { isNew, notices } = await opened();
+  expect([isNew, notices]).toEqual([
+    undefined,
+    [expect.stringContaining('All visits on this device are lost')],
+  ]);
+});

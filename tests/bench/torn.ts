@@ -74,7 +74,7 @@ await touch(kiosk.page, ({ screen }) => screen === 'respond', 60_000);
 await again();
 const second = await visits();
 const { screen } = await look(kiosk.page);
-const said = await kiosk.page.getByText('has thrown away all visits').count();
+const said = await kiosk.page.getByText('All visits on this device are lost').count();
 await kiosk.close();
 
 console.log(

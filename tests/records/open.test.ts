@@ -24,21 +24,20 @@ const fill = () =>
     throw new DOMException('no room', 'QuotaExceededError');
   });
 
-test('that the browser has thrown away what was stored is told, with its reason', async () => {
+test('that the browser has thrown away what was stored is told once', async () => {
   const thrownAway = vi.fn();
   const open = () => openStore({ locks, onTrouble: () => {}, onThrownAway: thrownAway });
-  const loss = { dataLoss: 'total', dataLossMessage: 'checksum mismatch' };
   (await open()).close();
   expect(thrownAway).not.toHaveBeenCalled();
   globalThis.indexedDB = new IDBFactory();
-  for (const [key, value] of Object.entries(loss))
-    Object.defineProperty(IDBVersionChangeEvent.prototype, key, { configurable: true, value });
+  const { prototype } = IDBVersionChangeEvent;
+  Object.defineProperty(prototype, 'dataLoss', { configurable: true, value: 'total' });
   try {
     expect((await open()).mode).toBe('disk');
   } finally {
-    for (const key of Object.keys(loss)) Reflect.deleteProperty(IDBVersionChangeEvent.prototype, key);
+    Reflect.deleteProperty(prototype, 'dataLoss');
   }
-  expect(thrownAway.mock.calls).toEqual([['checksum mismatch']]);
+  expect(thrownAway).toHaveBeenCalledOnce();
 });
 
 test('a store that works is on disk and says nothing', async () => {
