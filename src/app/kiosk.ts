@@ -162,17 +162,16 @@ export class Kiosk {
     setLight(site.light);
     if (site.screen) fitScreen(site.screen.widthMm);
     this.#ears.allowCloud(site.cloudHearing);
-    let thrownAway = false;
+    let lost = false;
     this.#store = await openStore({
       onTrouble: (trouble) => this.#board.notice(trouble.message),
       onFree: () => loadAgain(this.resting),
       onKeyLeft: this.#board.notice,
-      onThrownAway: () => {
-        thrownAway = true;
-        this.#board.notice(
-          'All visits on this device are lost: the browser found them damaged. Restore the last backup (Visits).',
-        );
+      onLoss: (sentence) => {
+        lost = true;
+        this.#board.notice(sentence);
       },
+      onNoSecondCopy: this.#board.notice,
       onSetAside: (found) =>
         this.#board.notice(
           `A stored entry could not be read and was set aside: ${found.where}, ${found.why}`,
@@ -190,7 +189,7 @@ export class Kiosk {
     const interrupted = await this.#board.quietly(interruptedVisit(this.#store), null);
     if (interrupted) await this.goOn(interrupted);
     // It is not a new one, even if it looks like one now.
-    else if (!thrownAway) await this.firstRun.offer();
+    else if (!lost) await this.firstRun.offer();
     this.#board.turn({ at: 'kiosk' });
     setTimeout(
       () =>

@@ -8,7 +8,7 @@ import type { Clip, ClipInfo, ClipStore } from './types';
 const stores: StoreName[] = ['clips'];
 
 interface Parts {
-  database: Pick<Database, 'read' | 'write'>;
+  database: Pick<Database, 'read' | 'write' | 'erase'>;
   asides: Asides;
   now: () => string;
 }
@@ -55,6 +55,6 @@ export function diskClips({ database, asides, now }: Parts): ClipStore {
         await clips.put(toClipRow(clip), clip.key);
       }),
 
-    eraseClip: (key) => database.write(stores, (tx) => tx.objectStore('clips').delete(key)),
+    eraseClip: (key) => database.erase(stores, (tx) => tx.objectStore('clips').delete(key)),
   };
 }

@@ -1,6 +1,8 @@
-import { type IDBPDatabase, type IDBPTransaction, openDB, type StoreNames } from 'idb';
+import { type IDBPDatabase, type IDBPTransaction, type StoreNames, wrap } from 'idb';
 import { StoreError, toStoreError } from './errors';
-import { type Disk, type Migration, migrate } from './migrations';
+import { type Disk, type Migration, migrate, type Upgrade } from './migrations';
+import { type Change, watched } from './second/changes';
+import type { SecondCopy } from './second/copy';
 
 export type StoreName = StoreNames<Disk>;
 export type Writing = IDBPTransaction<Disk, StoreName[], 'readwrite'>;
@@ -15,60 +17,63 @@ const patience = 10_000;
 /** The connection to the database. Every failure is a StoreError. */
 export class Database {
   #lost = false;
+  /** Follows what is written here. */
+  second: SecondCopy | null = null;
 
   private constructor(
     readonly db: IDBPDatabase<Disk>,
     /** false: another window does. */
     readonly writes: boolean,
+    /** The browser found the one that was there damaged and has thrown it away: this one is empty. */
+    readonly thrownAway: boolean,
   ) {}
 
-  /**
-   * Brings the database up to the newest of these steps. Rejects with what IndexedDB, or a step, gave as the reason.
-   * @param onThrownAway the browser found the one that was there damaged and has thrown it away
-   */
+  /** Brings the database up to the newest of these steps. Rejects with what IndexedDB, or a step, gave as the reason. */
   static async open(
     name: string,
     steps: readonly Migration[],
     writes: boolean,
-    onThrownAway: () => void = () => {},
+    factory = indexedDB,
   ): Promise<Database> {
     let database: Database | null = null;
     let broken: unknown = null;
+    let thrownAway = false;
     const db = await new Promise<IDBPDatabase<Disk>>((resolve, reject) => {
       let gaveUp = false;
-      // A browser whose storage is in disorder may never answer.
-      const timer = setTimeout(() => {
+      const giveUp = (code: 'failed' | 'blocked', why?: string) => {
+        clearTimeout(timer);
         gaveUp = true;
-        reject(new StoreError('failed', 'the browser does not answer'));
-      }, patience);
-      openDB<Disk>(name, steps.length, {
-        upgrade: (database, from, _to, tx, event) => {
-          clearTimeout(timer);
-          // Chromium's own: a write torn by a power cut costs the whole database at the second start after it.
-          if ((event as DataLossEvent).dataLoss === 'total') onThrownAway();
-          migrate(steps, database, from, tx).catch((cause: unknown) => {
-            broken = cause;
-          });
-        },
-        blocked: () => {
-          clearTimeout(timer);
-          gaveUp = true;
-          reject(new StoreError('blocked'));
-        },
-        // A newer version waits. A running visit is not cut off for it; a window that only reads lets go.
-        blocking: () => {
-          if (!writes) database?.close();
-        },
-        terminated: () => {
-          if (database) database.#lost = true;
-        },
-      })
+        reject(new StoreError(code, why));
+      };
+      // A browser whose storage is in disorder may never answer.
+      const timer = setTimeout(() => giveUp('failed', 'the browser does not answer'), patience);
+      const request = factory.open(name, steps.length);
+      request.onupgradeneeded = (event) => {
+        clearTimeout(timer);
+        // Chromium's own: a write torn by a power cut costs the whole database at the second start after it.
+        thrownAway = (event as DataLossEvent).dataLoss === 'total';
+        const upgraded = wrap(request.result) as unknown as IDBPDatabase<Disk>;
+        // There is one while it is upgraded.
+        const tx = wrap(request.transaction as IDBTransaction) as unknown as Upgrade;
+        migrate(steps, upgraded, event.oldVersion, tx).catch((cause: unknown) => {
+          broken = cause;
+        });
+      };
+      request.onblocked = () => giveUp('blocked');
+      (wrap(request) as Promise<IDBPDatabase<Disk>>)
         .finally(() => clearTimeout(timer))
         .then((opened) => (gaveUp ? opened.close() : resolve(opened)), reject);
     }).catch((cause: unknown) => {
       throw broken ?? cause;
     });
-    database = new Database(db, writes);
+    db.addEventListener('close', () => {
+      if (database) database.#lost = true;
+    });
+    // A newer version waits. A running visit is not cut off for it; a window that only reads lets go.
+    db.addEventListener('versionchange', () => {
+      if (!writes) database?.close();
+    });
+    database = new Database(db, writes, thrownAway);
     return database;
   }
 
@@ -92,9 +97,13 @@ export class Database {
     try {
       if (this.#lost) throw new StoreError('lost');
       tx = this.db.transaction(stores, 'readwrite', { durability: 'strict' });
-      tx.done.catch(() => undefined); // reported below, once
-      const result = await work(tx);
-      await tx.done;
+      const { second } = this;
+      const changes: Change[] = [];
+      // At once: what is written after this must follow after it.
+      const followed = tx.done.then(() => second?.follow(changes));
+      followed.catch(() => undefined); // reported below, once
+      const result = await work(second ? watched(tx, changes) : tx);
+      await followed;
       return result;
     } catch (cause) {
       // A full disk shows on the transaction, while its requests only say that they were aborted.
@@ -108,7 +117,18 @@ export class Database {
     }
   }
 
+  /**
+   * For work that deletes for good: it is done to the second copy first, so that what is found there alone at the next
+   * start was lost and not deleted.
+   */
+  async erase(stores: StoreName[], work: (tx: Writing) => Promise<unknown>): Promise<void> {
+    if (!this.writes) throw new StoreError('read-only');
+    await this.second?.write(stores, work);
+    await this.write(stores, work);
+  }
+
   close(): void {
+    this.second?.close();
     this.db.close();
   }
 }

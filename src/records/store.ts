@@ -1,7 +1,7 @@
 import { writeAdded } from './added';
 import { type Asides, diskAsides } from './asides';
 import { diskClips } from './clips';
-import { Database, type Reading, type StoreName, type Writing } from './database';
+import type { Database, Reading, StoreName, Writing } from './database';
 import { StoreError, toStoreError } from './errors';
 import { everyEventOf, headerOf, headersOf, headerWithoutSign, rowsOf } from './headers';
 import { type Migration, migrations } from './migrations';
@@ -10,6 +10,8 @@ import { aside, headerAfter, newestFirst, toEvents, touchesOutbox } from './rows
 import type { Access } from './seal/access';
 import type { Slot } from './seal/slot';
 import type { SealedVisits, Shelf } from './seal/visits';
+import { secondBucket } from './second/bucket';
+import { openTwice } from './second/open';
 import type {
   Clip,
   ClipInfo,
@@ -29,8 +31,8 @@ import type { DigestShelf } from './ward/shelf';
 import { takeWriterLock } from './writerLock';
 
 /*
- * Visits on disk: IndexedDB, each append flushed (`durability: 'strict'`) before it counts as written.
- * One window writes; a second one reads.
+ * Visits on disk: IndexedDB, each append flushed (`durability: 'strict'`) before it counts as written, twice: see
+ * second/. One window writes; another one reads.
  */
 
 export interface DiskOptions {
@@ -49,8 +51,12 @@ export interface DiskOptions {
   onKeyLeft?: (sentence: string) => void;
   /** Told of each unreadable row as it is found. */
   onSetAside?: (found: SetAside) => void;
-  /** Told when the browser has found what was stored here damaged, and has thrown all of it away. */
-  onThrownAway?: () => void;
+  /** Gives the database that the second copy lies in, null where there is none; a bucket of this browser's where not given. */
+  secondCopy?: () => Promise<IDBFactory | null>;
+  /** Told when what was stored here was lost, with a sentence for staff. */
+  onLoss?: (sentence: string) => void;
+  /** Told when there is no second copy any more, or none yet, though this browser could have one. */
+  onNoSecondCopy?: (sentence: string) => void;
 }
 
 const visitStores: StoreName[] = ['visits', 'events', 'set-aside'];
@@ -66,8 +72,11 @@ export async function openDiskStore(options: DiskOptions = {}): Promise<VisitSto
   if (!locks) throw new StoreError('unsupported', 'no Web Locks');
   const lock = await takeWriterLock(locks, `${name}-writer`, options.lockWait ?? 5_000, options.onFree);
   try {
-    const steps = options.steps ?? migrations;
-    const database = await Database.open(name, steps, lock.held, options.onThrownAway);
+    const database = await openTwice(name, options.steps ?? migrations, lock.held, {
+      factory: options.secondCopy ?? secondBucket,
+      onLoss: (sentence) => options.onLoss?.(sentence),
+      onNone: (sentence) => options.onNoSecondCopy?.(sentence),
+    });
     return await DiskStore.open(database, lock.release, options);
   } catch (cause) {
     lock.release();
@@ -246,21 +255,19 @@ class DiskStore implements VisitStore {
   }
 
   async #eraseNow(visit: string): Promise<void> {
-    await this.#write(
-      async (tx) => {
-        const aside = tx.objectStore('set-aside');
-        const gone = await aside.index('visit').getAllKeys(visit);
-        await Promise.all([
-          tx.objectStore('visits').delete(visit),
-          tx.objectStore('outbox').delete(visit),
-          tx.objectStore('events').delete(everyEventOf(visit)),
-          ...(this.#sealed ? [tx.objectStore('keys').delete(visit)] : []),
-          dropDigestsOf(tx, (one) => one === visit),
-          ...gone.map((key) => aside.delete(key)),
-        ]);
-      },
-      [...(this.#sealed ? sealedStores : filedStores), ...digestStores],
-    );
+    const stores = [...(this.#sealed ? sealedStores : filedStores), ...digestStores];
+    await this.database.erase(stores, async (tx) => {
+      const aside = tx.objectStore('set-aside');
+      const gone = await aside.index('visit').getAllKeys(visit);
+      await Promise.all([
+        tx.objectStore('visits').delete(visit),
+        tx.objectStore('outbox').delete(visit),
+        tx.objectStore('events').delete(everyEventOf(visit)),
+        ...(this.#sealed ? [tx.objectStore('keys').delete(visit)] : []),
+        dropDigestsOf(tx, (one) => one === visit),
+        ...gone.map((key) => aside.delete(key)),
+      ]);
+    });
     await this.#sealed?.erased(visit);
   }
 
@@ -275,9 +282,11 @@ class DiskStore implements VisitStore {
 
   async sample(): Promise<SampleShelf> {
     const { diskSample } = await import('./ward/sample');
+    const stores = [...sealedStores, ...digestStores];
     return diskSample({
       sealer: () => this.#sealed?.sealer ?? null,
-      write: (work) => this.#inTurn(() => this.#write(work, [...sealedStores, ...digestStores])),
+      write: (work) => this.#inTurn(() => this.#write(work, stores)),
+      erase: (work) => this.#inTurn(() => this.database.erase(stores, work)),
     });
   }
 

@@ -46,8 +46,8 @@ it('of a kiosk whose visits the browser has thrown away, staff are told that, an
     return kiosk.state();
   };
   expect(await opened()).toMatchObject({ isNew: true, notices: [] });
-  vi.mocked(openStore).mockImplementation(async ({ onThrownAway }) => {
-    onThrownAway?.();
+  vi.mocked(openStore).mockImplementation(async ({ onLoss }) => {
+    onLoss?.('All visits on this device are lost.');
     return new Store();
   });
   const { isNew, notices } = await opened();

@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { headers } from '../../src/commands/serve.mjs';
 import { type Device, openDevice, whileOpen } from './chromium';
+import { tear } from './tear';
 import {
   attend,
   differs,
@@ -106,10 +107,17 @@ describe('a visit by voice, on a device of its own', () => {
   });
 });
 
-test('an interrupted visit can be ended instead, and the kiosk is free for the next person', async () => {
+test('a torn write costs no visit, and an interrupted one can be ended instead: the kiosk is free for the next person', async () => {
   await whileOpen(openDevice({ microphone: 'none' }), async (kiosk) => {
     await startPractice(kiosk.page);
     await touch(kiosk.page, ({ step }) => step === 'prepare', 60_000);
+    await kiosk.crash();
+    tear(kiosk.profileDir, 'visits', 100);
+    await kiosk.reopen();
+    await until(kiosk.page, 'the offer to go on', ({ screen }) => screen === 'resume');
+    // Behind the tear. At the start after this Chromium throws the database away.
+    await kiosk.page.getByRole('button', { name: en.resumeYes }).click();
+    await touch(kiosk.page, ({ step }) => step === 'puff', 60_000);
     await kiosk.crash();
     await kiosk.reopen();
     await until(kiosk.page, 'the offer to go on', ({ screen }) => screen === 'resume');
@@ -117,7 +125,12 @@ test('an interrupted visit can be ended instead, and the kiosk is free for the n
     await until(kiosk.page, 'a last chance', ({ screen }) => screen === 'paused');
     await kiosk.page.getByRole('button', { name: en.endVisit }).click();
     await until(kiosk.page, 'the end', isOver);
-    expect((await saveSummary(kiosk.page)).state).toBe('stopped');
+    const summary = await saveSummary(kiosk.page);
+    expect(summary.state).toBe('stopped');
+    expect(summary.turns.map(({ step }) => step)).toContain('prepare');
+    await kiosk.page.getByRole('button', { name: en.close }).click();
+    await until(kiosk.page, 'the idle screen', ({ screen }) => screen === 'idle');
+    expect(await kiosk.page.getByText('1 visit was lost by the browser and put back').count()).toBe(1);
     await kiosk.page.reload();
     await until(kiosk.page, 'the idle screen', ({ screen }) => screen === 'idle');
   });

@@ -19,7 +19,8 @@ beforeAll(() => {
   );
   writeFileSync(
     join(folder, 'tiny.js'),
-    `window.listen = async () => {
+    `window.buckets = () => navigator.storageBuckets;
+    window.listen = async () => {
       const stream = await navigator.mediaDevices.getUserMedia({ audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false } });
       const context = new AudioContext();
       await context.resume();
@@ -38,6 +39,8 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 declare global {
   interface Window {
+    /** The types of pages do not have them. */
+    buckets(): { open(name: string): Promise<unknown>; keys(): Promise<string[]> };
     listen(): Promise<void>;
     loudest: number;
   }
@@ -78,6 +81,7 @@ test('a kiosk finds nothing that the one before it stored, and none of its pages
       databases: [],
       caches: [],
       files: [],
+      buckets: [],
       history: 2,
       locks: 0,
     });
@@ -95,6 +99,7 @@ async function leaveBehind(): Promise<string> {
       sessionStorage.setItem('kept', '1');
       await caches.open('kept');
       await (await navigator.storage.getDirectory()).getFileHandle('kept', { create: true });
+      await window.buckets().open('kept');
       await new Promise((done) => {
         indexedDB.open('kept').onsuccess = done;
       });
@@ -113,6 +118,7 @@ async function leaveBehind(): Promise<string> {
       databases: ['kept'],
       caches: ['kept'],
       files: ['kept'],
+      buckets: ['kept'],
       locks: 1,
     });
     await expect.poll(() => kiosk.page.context().pages().length).toBe(3);
@@ -133,6 +139,7 @@ async function found() {
     databases: (await indexedDB.databases()).map(({ name }) => name),
     caches: await caches.keys(),
     files,
+    buckets: await window.buckets().keys(),
     history: history.length,
     locks: (await navigator.locks.query()).held?.length,
   };

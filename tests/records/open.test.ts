@@ -24,22 +24,6 @@ const fill = () =>
     throw new DOMException('no room', 'QuotaExceededError');
   });
 
-test('that the browser has thrown away what was stored is told once', async () => {
-  const thrownAway = vi.fn();
-  const open = () => openStore({ locks, onTrouble: () => {}, onThrownAway: thrownAway });
-  (await open()).close();
-  expect(thrownAway).not.toHaveBeenCalled();
-  globalThis.indexedDB = new IDBFactory();
-  const { prototype } = IDBVersionChangeEvent;
-  Object.defineProperty(prototype, 'dataLoss', { configurable: true, value: 'total' });
-  try {
-    expect((await open()).mode).toBe('disk');
-  } finally {
-    Reflect.deleteProperty(prototype, 'dataLoss');
-  }
-  expect(thrownAway).toHaveBeenCalledOnce();
-});
-
 test('a store that works is on disk and says nothing', async () => {
   const store = await open();
   await store.append(visitId, wholeVisit);

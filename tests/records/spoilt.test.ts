@@ -5,7 +5,7 @@ import { openStore } from '../../src/records/open';
 import type { VisitFact } from '../../src/records/types';
 import { otherId, started, texts, visitId, wholeVisit } from './fixtures';
 import { noRoom } from './noRoom';
-import { accessOf, device, meddle, rue, sealedDevice } from './seal/kiosk';
+import { accessOf, device, meddle, noSecondCopy, rue, sealedDevice } from './seal/kiosk';
 
 /* Faults of the disk that once cost more than the rows they were in. mutated.test.ts tries whatever else there is. */
 
@@ -201,7 +201,7 @@ test.each<[string, (db: Parameters<Parameters<typeof meddle>[0]>[0]) => Promise<
     await store.append(visitId, wholeVisit);
     store.close();
     await meddle(change);
-    const after = await open();
+    const after = await open(noSecondCopy);
     const access = await accessOf(after);
     await access.open(rue.id, rue.secret);
     expect(facts(await after.events(visitId))).toEqual(wholeVisit);

@@ -23,6 +23,8 @@ export interface SampleShelf {
 interface Parts {
   sealer: () => Sealer | null;
   write<T>(work: (tx: Writing) => Promise<T>): Promise<T>;
+  /** For good. */
+  erase(work: (tx: Writing) => Promise<unknown>): Promise<void>;
 }
 
 /** Throws `invalid` with what is the matter. */
@@ -38,7 +40,7 @@ function checkInvented(log: readonly VisitEvent[]): void {
   }
 }
 
-export function diskSample({ sealer, write }: Parts): SampleShelf {
+export function diskSample({ sealer, write, erase }: Parts): SampleShelf {
   const [from, to] = inventedIds;
   const mine = IDBKeyRange.bound(from, to, false, true);
   return {
@@ -66,18 +68,15 @@ export function diskSample({ sealer, write }: Parts): SampleShelf {
       });
     },
     erase: () =>
-      write(async (tx) => {
+      erase(async (tx) => {
         const aside = tx.objectStore('set-aside');
+        const gone = await aside.index('visit').getAllKeys(mine);
         await Promise.all([
           ...(['visits', 'keys', 'outbox'] as const).map((name) => tx.objectStore(name).delete(mine)),
           tx.objectStore('events').delete(IDBKeyRange.bound([from], [to], false, true)),
           dropDigestsOf(tx, isInvented),
+          ...gone.map((key) => aside.delete(key)),
         ]);
-        let cursor = await aside.index('visit').openCursor(mine);
-        while (cursor) {
-          await cursor.delete();
-          cursor = await cursor.continue();
-        }
       }),
   };
 }

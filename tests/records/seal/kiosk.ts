@@ -1,4 +1,5 @@
 import 'fake-indexeddb/auto';
+import { IDBFactory } from 'fake-indexeddb';
 import { openDB } from 'idb';
 import type { Disk } from '../../../src/records/migrations';
 import type { Access } from '../../../src/records/seal/access';
@@ -25,9 +26,13 @@ export const anotherWard = () => {
   pair = null;
 };
 
+/** For what would come back from the second copy. */
+export const noSecondCopy: DiskOptions = { secondCopy: async () => null };
+
 /** A device: what lies on it outlives the pages opened on it. */
 export function device(more: DiskOptions = {}) {
   const slot = fakeSlot();
+  const second = new IDBFactory();
   const locks = fakeLocks();
   const told: SetAside[] = [];
   const clock = { now: new Date('2026-03-02T14:00:00Z') };
@@ -35,6 +40,7 @@ export function device(more: DiskOptions = {}) {
     locks,
     lockWait: 20,
     slot,
+    secondCopy: async () => second,
     now: () => clock.now,
     onSetAside: (found) => told.push(found),
     ...more,

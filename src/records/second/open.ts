@@ -1,0 +1,75 @@
+import { Database } from '../database';
+import { toStoreError } from '../errors';
+import type { Migration } from '../migrations';
+import { SecondCopy } from './copy';
+import { behind, copyVisit, settle } from './settle';
+
+interface Options {
+  factory: () => Promise<IDBFactory | null>;
+  onLoss: (sentence: string) => void;
+  onNone: (sentence: string) => void;
+}
+
+/**
+ * The database with its second copy, both in the same state: what the browser has thrown away is put back. Without a
+ * second copy the visits go on all the same, and staff are told. Rejects as `Database.open`.
+ */
+export async function openTwice(
+  name: string,
+  steps: readonly Migration[],
+  writes: boolean,
+  { factory, onLoss, onNone }: Options,
+): Promise<Database> {
+  const opening = writes ? openSecond(name, steps, factory) : Promise.resolve(null);
+  opening.catch(() => undefined); // told below
+  const first = await Database.open(name, steps, writes).catch(async (cause: unknown) => {
+    (await opening.catch(() => null))?.close();
+    throw cause;
+  });
+  if (!writes) {
+    if (first.thrownAway) onLoss(lost);
+    return first;
+  }
+  const without = async (cause: unknown) => {
+    // What is deleted from now on is still there.
+    if (first.has('desk')) await first.db.put('desk', true, behind).catch(() => undefined);
+    onNone(
+      `A second copy of the visits cannot be kept. Make backups often (Visits). (${toStoreError(cause).detail})`,
+    );
+  };
+  let second: Database | null = null;
+  try {
+    second = await opening;
+    const settled = second && (await settle(first, second));
+    if (settled?.putBack) onLoss(putBack(settled.visits));
+    else if (first.thrownAway) onLoss(lost);
+    if (!second || !settled) return first;
+    const [mine, copy] = [second, new SecondCopy(second, without)];
+    first.second = copy;
+    // Not waited for: a device that had no second copy may hold thousands.
+    for (const visit of settled.missing) void copy.inTurn(() => copyVisit(first, mine, visit));
+  } catch (cause) {
+    second?.close();
+    if (first.thrownAway) onLoss(lost);
+    await without(cause);
+  }
+  return first;
+}
+
+async function openSecond(
+  name: string,
+  steps: readonly Migration[],
+  factory: Options['factory'],
+): Promise<Database | null> {
+  const found = await factory();
+  return found && Database.open(name, steps, true, found);
+}
+
+const lost =
+  'All visits on this device are lost: the browser found them damaged. Restore the last backup (Visits).';
+
+function putBack(visits: number): string {
+  const what = visits === 0 ? 'Entries of staff' : visits === 1 ? '1 visit' : `${visits} visits`;
+  const were = visits === 1 ? 'was' : 'were';
+  return `${what} ${were} lost by the browser and put back from the second copy. Make a backup now (Visits).`;
+}
