@@ -1,7 +1,7 @@
 import { type IDBPDatabase, type IDBPTransaction, type StoreNames, wrap } from 'idb';
 import { StoreError, toStoreError } from './errors';
 import { type Disk, type Migration, migrate, type Upgrade } from './migrations';
-import { type Change, watched } from './second/changes';
+import { type Change, type Mark, mark, unmark, watched } from './second/changes';
 import type { SecondCopy } from './second/copy';
 
 export type StoreName = StoreNames<Disk>;
@@ -19,6 +19,8 @@ export class Database {
   #lost = false;
   /** Follows what is written here. */
   second: SecondCopy | null = null;
+  /** What is deleted leaves a mark, so that it does not come back from a second copy that could not follow. */
+  marks = false;
 
   private constructor(
     readonly db: IDBPDatabase<Disk>,
@@ -102,8 +104,9 @@ export class Database {
       // At once: what is written after this must follow after it.
       const followed = tx.done.then(() => second?.follow(changes));
       followed.catch(() => undefined); // reported below, once
-      const result = await work(second ? watched(tx, changes) : tx);
-      await followed;
+      const result = await work(second || this.marks ? watched(tx, changes) : tx);
+      const marks = this.marks && stores.includes('desk') ? await mark(tx, changes) : [];
+      if ((await followed) && marks.length > 0) await this.#unmark(marks);
       return result;
     } catch (cause) {
       // A full disk shows on the transaction, while its requests only say that they were aborted.
@@ -117,14 +120,15 @@ export class Database {
     }
   }
 
-  /**
-   * For work that deletes for good: it is done to the second copy first, so that what is found there alone at the next
-   * start was lost and not deleted.
-   */
+  /** It is no harm where a mark stays: what it stands for is gone. */
+  async #unmark(marks: readonly Mark[]): Promise<void> {
+    const tx = this.db.transaction('desk', 'readwrite', { durability: 'strict' }) as unknown as Writing;
+    await Promise.all([unmark(tx, marks), tx.done]).catch(() => undefined);
+  }
+
+  /** As `write`, for work that deletes for good: it leaves its marks in the same step. */
   async erase(stores: StoreName[], work: (tx: Writing) => Promise<unknown>): Promise<void> {
-    if (!this.writes) throw new StoreError('read-only');
-    await this.second?.write(stores, work);
-    await this.write(stores, work);
+    await this.write(this.has('desk') ? [...new Set<StoreName>([...stores, 'desk'])] : stores, work);
   }
 
   close(): void {

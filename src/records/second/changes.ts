@@ -5,6 +5,19 @@ export type Change =
   | { store: StoreName; put: unknown; key: IDBValidKey }
   | { store: StoreName; gone: IDBValidKey | IDBKeyRange };
 
+/** What has a second copy. Digests are made anew from the logs. */
+export const copied: readonly StoreName[] = [
+  'visits',
+  'events',
+  'set-aside',
+  'clips',
+  'keys',
+  'desk',
+  'staff',
+  'trail',
+  'outbox',
+];
+
 /** Rows are put and deleted by key only: a cursor that changes something is not seen. */
 type Changing = Record<'put' | 'add' | 'delete', (...given: unknown[]) => Promise<IDBValidKey | undefined>>;
 
@@ -29,6 +42,51 @@ export function watched(tx: Writing, into: Change[]): Writing {
     });
   };
   return instead(tx, { objectStore });
+}
+
+/** What was deleted, as it can be stored. */
+export type Mark =
+  | [StoreName, IDBValidKey]
+  | [StoreName, from: IDBValidKey, to: IDBValidKey, boolean, boolean];
+
+/** The row of `desk` with the marks of what was deleted since both copies were last in the same state. */
+export const marksRow = 'deleted';
+
+/** Leaves marks of what these changes have deleted, and returns them. */
+export async function mark(tx: Writing, changes: readonly Change[]): Promise<Mark[]> {
+  const marks = marksOf(changes.filter(({ store }) => copied.includes(store)));
+  if (marks.length > 0) await changeMarks(tx, (before) => [...before, ...marks]);
+  return marks;
+}
+
+/** Takes these away: it is deleted everywhere. */
+export function unmark(tx: Writing, marks: readonly Mark[]): Promise<void> {
+  const gone = new Set(marks.map((one) => JSON.stringify(one)));
+  return changeMarks(tx, (before) => before.filter((one) => !gone.has(JSON.stringify(one))));
+}
+
+async function changeMarks(tx: Writing, change: (before: Mark[]) => Mark[]): Promise<void> {
+  const desk = tx.objectStore('desk');
+  const marks = change(((await desk.get(marksRow)) as Mark[] | undefined) ?? []);
+  if (marks.length > 0) await desk.put(marks, marksRow);
+  else await desk.delete(marksRow);
+}
+
+function marksOf(changes: readonly Change[]): Mark[] {
+  return changes.flatMap((change): Mark[] => {
+    if (!('gone' in change)) return [];
+    const { store, gone } = change;
+    if (!(gone instanceof IDBKeyRange)) return [[store, gone]];
+    return [[store, gone.lower, gone.upper, gone.lowerOpen, gone.upperOpen]];
+  });
+}
+
+/** Was what lay there deleted? */
+export function isMarked(marks: readonly Mark[], store: StoreName, key: IDBValidKey): boolean {
+  return marks.some(([where, from, ...to]) => {
+    if (where !== store) return false;
+    return (to.length === 0 ? IDBKeyRange.only(from) : IDBKeyRange.bound(from, ...to)).includes(key);
+  });
 }
 
 /** Does these changes. */

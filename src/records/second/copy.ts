@@ -1,6 +1,5 @@
-import type { Database, StoreName, Writing } from '../database';
-import { type Change, doAgain } from './changes';
-import { copied } from './settle';
+import type { Database } from '../database';
+import { type Change, copied, doAgain } from './changes';
 
 /**
  * The second copy of what is stored, which follows each change of the first. It holds nobody up: where it cannot follow,
@@ -12,31 +11,30 @@ export class SecondCopy {
 
   constructor(
     private readonly database: Database,
-    /** It fell behind. What is settled then must be done before anything else is written. */
-    private readonly onBehind: (cause: unknown) => Promise<void>,
+    private readonly onBehind: (cause: unknown) => void,
   ) {}
 
-  /** Does what was done to the first. Never rejects. */
-  follow(changes: readonly Change[]): Promise<void> {
+  /** Does what was done to the first. @returns whether it could; never rejects */
+  follow(changes: readonly Change[]): Promise<boolean> {
     const mine = changes.filter(({ store }) => copied.includes(store));
-    if (mine.length === 0) return Promise.resolve();
     const stores = [...new Set(mine.map(({ store }) => store))];
-    return this.write(stores, (tx) => doAgain(tx, mine));
+    return this.inTurn(async () => {
+      if (mine.length > 0) await this.database.write(stores, (tx) => doAgain(tx, mine));
+    });
   }
 
-  /** Never rejects. */
-  write(stores: StoreName[], work: (tx: Writing) => Promise<unknown>): Promise<void> {
-    return this.inTurn(async () => void (await this.database.write(stores, work)));
-  }
-
-  /** While nothing else is written to it. Never rejects. */
-  inTurn(work: () => Promise<void>): Promise<void> {
+  /** While nothing else is written to it. @returns whether that could be done; never rejects */
+  inTurn(work: () => Promise<void>): Promise<boolean> {
     const mine = this.#turn.then(async () => {
-      if (this.#rests) return;
-      await work().catch((cause: unknown) => {
-        this.#rests = true;
-        return this.onBehind(cause);
-      });
+      if (this.#rests) return false;
+      return work().then(
+        () => true,
+        (cause: unknown) => {
+          this.#rests = true;
+          this.onBehind(cause);
+          return false;
+        },
+      );
     });
     this.#turn = mine;
     return mine;

@@ -2,7 +2,7 @@ import { Database } from '../database';
 import { toStoreError } from '../errors';
 import type { Migration } from '../migrations';
 import { SecondCopy } from './copy';
-import { behind, copyVisit, settle } from './settle';
+import { copyVisit, settle } from './settle';
 
 interface Options {
   factory: () => Promise<IDBFactory | null>;
@@ -30,16 +30,15 @@ export async function openTwice(
     if (first.thrownAway) onLoss(lost);
     return first;
   }
-  const without = async (cause: unknown) => {
-    // What is deleted from now on is still there.
-    if (first.has('desk')) await first.db.put('desk', true, behind).catch(() => undefined);
+  const without = (cause: unknown) =>
     onNone(
       `A second copy of the visits cannot be kept. Make backups often (Visits). (${toStoreError(cause).detail})`,
     );
-  };
   let second: Database | null = null;
   try {
     second = await opening;
+    // Also where it cannot be reached today: what is deleted is still there another day.
+    first.marks = second !== null;
     const settled = second && (await settle(first, second));
     if (settled?.putBack) onLoss(putBack(settled.visits));
     else if (first.thrownAway) onLoss(lost);
@@ -49,9 +48,10 @@ export async function openTwice(
     // Not waited for: a device that had no second copy may hold thousands.
     for (const visit of settled.missing) void copy.inTurn(() => copyVisit(first, mine, visit));
   } catch (cause) {
+    first.marks = true;
     second?.close();
     if (first.thrownAway) onLoss(lost);
-    await without(cause);
+    without(cause);
   }
   return first;
 }

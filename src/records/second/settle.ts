@@ -1,24 +1,18 @@
 import type { Database, StoreName } from '../database';
+import { StoreError } from '../errors';
 import { headerSchema } from '../rows';
-import { type Change, doAgain } from './changes';
+import { type Change, doAgain, isMarked, type Mark, marksRow } from './changes';
 import { keysIn, type Lying, lyingOf, lyingUnder, type Rows, rowsIn } from './lying';
 
 /*
  * Brings the visits and their second copy to the same state when the store opens. Nothing is ever taken from the visits:
- * what is deleted goes from the second copy first, so what is there alone was lost here, and is put back. Only where
- * the second copy could not follow for a while is it the one that is wrong.
+ * what is in the second copy alone was lost here and is put back, unless a mark says that it was deleted.
  */
 
 /** Of few small rows, which are compared. */
 const small = ['desk', 'staff', 'outbox', 'set-aside'] as const;
 /** Of rows that are large or many and never change: their keys are. */
 const lasting = ['trail', 'clips'] as const;
-
-/** What has a second copy. Digests are made anew from the logs. */
-export const copied: readonly StoreName[] = [...small, ...lasting, 'visits', 'keys', 'events'];
-
-/** In `desk`, and not copied: since then the second copy did not follow. */
-export const behind = 'second-copy-behind';
 
 export interface Settled {
   /** Visits that were put back, whole or in part. */
@@ -29,47 +23,60 @@ export interface Settled {
   missing: string[];
 }
 
+/** Rejects with 'broken-seal' where both are sealed with keys of different wards: nothing is changed then. */
 export async function settle(first: Database, second: Database): Promise<Settled> {
-  const late = first.has('desk') && (await first.db.getKey('desk', behind)) !== undefined;
+  const marks = await marksIn(first);
+  const [ward, copy] = await Promise.all([first, second].map(wardOf));
+  if (ward !== undefined && copy !== undefined && !same(ward, copy))
+    throw new StoreError('broken-seal', 'the second copy is sealed with the key of another ward');
   let putBack = false;
   // The trail before what tells where it ends.
   for (const store of [...lasting, ...small]) {
     if (!first.has(store) || !second.has(store)) continue;
-    const lost = await settleStore(first, second, store, late);
+    const lost = await settleStore(first, second, store, marks);
     putBack ||= lost > 0;
     if (store === 'trail' && lost > 0) {
       const head: unknown = await second.db.get('desk', 'head');
       if (head !== undefined) await write(first, [{ store: 'desk', key: 'head', put: head }]);
     }
   }
-  const { visits, missing } = await settleVisits(first, second, late);
-  if (late) await first.db.delete('desk', behind);
+  const { visits, missing } = await settleVisits(first, second, marks);
+  if (marks.length > 0) await first.db.delete('desk', marksRow);
   return { visits, putBack: putBack || visits > 0, missing };
 }
+
+async function marksIn(first: Database): Promise<Mark[]> {
+  if (!first.has('desk')) return [];
+  return ((await first.db.get('desk', marksRow)) as Mark[] | undefined) ?? [];
+}
+
+const wardOf = async (database: Database): Promise<unknown> =>
+  database.has('desk') ? database.db.get('desk', 'ward') : undefined;
 
 /** @returns how many rows were put back */
 async function settleStore(
   first: Database,
   second: Database,
   store: (typeof small)[number] | (typeof lasting)[number],
-  late: boolean,
+  marks: readonly Mark[],
 ): Promise<number> {
   const read = (database: Database): Promise<Rows> =>
     database.read([store], (tx) =>
       (small as readonly string[]).includes(store) ? rowsIn(tx, store) : keysIn(tx, store),
     );
   const [here, there] = await Promise.all([read(first), read(second)]);
-  if (store === 'desk') here.delete(behind);
+  if (store === 'desk') here.delete(marksRow);
   const changed = [...here.keys()].filter((key) => !there.has(key) || !same(here.get(key), there.get(key)));
   const alone = [...there.keys()].filter((key) => !here.has(key));
+  const lost = alone.filter((key) => !isMarked(marks, store, key));
+  const gone = alone.filter((key) => isMarked(marks, store, key));
   await bring(first, second, store, changed);
-  if (late)
-    await write(
-      second,
-      alone.map((gone) => ({ store, gone })),
-    );
-  else await bring(second, first, store, alone);
-  return late ? 0 : alone.length;
+  await write(
+    second,
+    gone.map((key) => ({ store, gone: key })),
+  );
+  await bring(second, first, store, lost);
+  return lost.length;
 }
 
 /** A clip holds a megabyte. */
@@ -86,7 +93,7 @@ const visitsAtOnce = 25;
 async function settleVisits(
   first: Database,
   second: Database,
-  late: boolean,
+  marks: readonly Mark[],
 ): Promise<{ visits: number; missing: string[] }> {
   const stores = (['visits', 'keys'] as const).filter((store) => first.has(store) && second.has(store));
   const read = (database: Database) =>
@@ -102,7 +109,7 @@ async function settleVisits(
   const doubtful = differing.filter((visit) => there.some((rows) => rows.has(visit)));
   let visits = 0;
   for (const some of lots(doubtful, visitsAtOnce)) {
-    const found = await Promise.all(some.map((visit) => compareVisit(first, second, visit, late)));
+    const found = await Promise.all(some.map((visit) => compareVisit(first, second, visit, marks)));
     await write(
       first,
       found.flatMap(({ lost }) => lost),
@@ -121,19 +128,25 @@ async function compareVisit(
   first: Database,
   second: Database,
   visit: string,
-  late: boolean,
+  marks: readonly Mark[],
 ): Promise<{ lost: Lying[]; lacking: Change[] }> {
   const [here, there] = await Promise.all([lyingOf(first, visit), lyingOf(second, visit)]);
   const mine = new Map(here.map((row) => [nameOf(row), row]));
   const alone = there.filter((row) => !mine.has(nameOf(row)));
-  if (late) return { lost: [], lacking: [...here, ...alone.map(({ store, key }) => ({ store, gone: key }))] };
+  const deleted = new Set(alone.filter(({ store, key }) => isMarked(marks, store, key)));
+  const lost = alone.filter((row) => !deleted.has(row));
+  const gone = [...deleted].map(({ store, key }): Change => ({ store, gone: key }));
   // More entries, or sealed when these were not: then what was written there came after what is here.
-  const later = (nextIn(there) ?? 0) > (nextIn(here) ?? 0) || alone.some(({ store }) => store === 'keys');
-  if (!later) return { lost: alone, lacking: here };
-  const theirs = new Set(there.map(nameOf));
+  const later = lost.some(isKey) || (lost.some(isEntry) && (nextIn(there) ?? 0) > (nextIn(here) ?? 0));
+  if (!later) return { lost, lacking: [...here, ...gone] };
+  const theirs = new Map(there.map((row) => [nameOf(row), row]));
+  const changed = here.flatMap((row) => {
+    const other = theirs.get(nameOf(row));
+    return other && !same(row.put, other.put) ? other : [];
+  });
   return {
-    lost: there.filter((row) => !same(row.put, mine.get(nameOf(row))?.put)),
-    lacking: here.filter((row) => !theirs.has(nameOf(row))),
+    lost: [...lost, ...changed],
+    lacking: [...here.filter((row) => !theirs.has(nameOf(row))), ...gone],
   };
 }
 
@@ -143,6 +156,8 @@ export async function copyVisit(first: Database, second: Database, visit: string
 }
 
 const nameOf = ({ store, key }: Lying) => `${store} ${JSON.stringify(key)}`;
+const isKey = ({ store }: Lying) => store === 'keys';
+const isEntry = ({ store }: Lying) => store === 'events';
 const nextIn = (rows: readonly Lying[]): number | undefined =>
   headerSchema.safeParse(rows.find(({ store }) => store === 'visits')?.put).data?.next;
 

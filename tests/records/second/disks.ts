@@ -1,7 +1,7 @@
 import 'fake-indexeddb/auto';
 import { type IDBPDatabase, openDB } from 'idb';
 import type { Disk } from '../../../src/records/migrations';
-import { copied } from '../../../src/records/second/settle';
+import { copied, marksRow } from '../../../src/records/second/changes';
 
 /** Looks at what lies on a disk, or changes it, behind the store's back. */
 export async function on<T>(disk: IDBFactory, work: (db: IDBPDatabase<Disk>) => Promise<T>): Promise<T> {
@@ -23,7 +23,8 @@ export const lying = (disk: IDBFactory): Promise<[store: string, key: IDBValidKe
     const rows: [string, IDBValidKey, unknown][] = [];
     for (const store of [...copied].sort()) {
       const [keys, values] = await Promise.all([db.getAllKeys(store), db.getAll(store)]);
-      rows.push(...keys.map((key, at): (typeof rows)[number] => [store, key, values[at]]));
+      const all = keys.map((key, at): (typeof rows)[number] => [store, key, values[at]]);
+      rows.push(...all.filter(([, key]) => key !== marksRow));
     }
     return rows;
   });

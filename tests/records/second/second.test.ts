@@ -1,11 +1,12 @@
 import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, expect, test, vi } from 'vitest';
 import { readModule, readTeaching } from '../../../phrasebanks/read';
+import { inventedId } from '../../../src/records/invented';
 import type { VisitStore } from '../../../src/records/types';
 import { inventWard } from '../../../src/records/ward/invent';
 import { clip } from '../backup/kiosks';
 import { otherId, started, startOf, visitId, wholeVisit } from '../fixtures';
-import { accessOf, allThatLies, device, rue } from '../seal/kiosk';
+import { accessOf, allThatLies, anotherWard, device, odo, rue } from '../seal/kiosk';
 import { filling, lay, lying, on } from './disks';
 
 let first: IDBFactory;
@@ -160,23 +161,79 @@ test('what the second copy missed before the page was killed is there after the 
   expect(told).toEqual([]);
 });
 
-test('a visit that was erased comes back neither from the second copy nor from a half of it', async () => {
-  const one = kiosk();
+test('a visit that was erased does not come back, also where that did not reach the second copy', async () => {
+  const disk = filling(second);
+  const one = kiosk(async () => disk.factory);
   const store = await one.open();
   await store.append(visitId, begun);
   await store.append(otherId, other);
-  const before = await lying(first);
+  disk.full = true;
   await store.erase(otherId);
+  expect(JSON.stringify(await lying(second))).toContain(otherId);
   store.close();
-  throwAway();
+  disk.full = false;
   const again = await one.open();
   expect(await visitsOf(again)).toEqual([visitId]);
-  again.close();
-  // Killed after it was taken from the second copy: it was not erased yet.
-  await lay(first, before);
-  const third = await one.open();
-  expect(await visitsOf(third)).toEqual([visitId, otherId].sort());
   await theSame();
+  // Nor is there a trace of it left.
+  expect(await allThatLies()).not.toContain(otherId);
+  again.close();
+  throwAway();
+  expect(await visitsOf(await one.open())).toEqual([visitId]);
+});
+
+test('whoever was taken off the staff does not come back', async () => {
+  const disk = filling(second);
+  const one = kiosk(async () => disk.factory);
+  const store = await one.open();
+  const access = await accessOf(store);
+  await access.setUp(rue);
+  await access.add(rue.secret, odo);
+  disk.full = true;
+  await access.remove(odo.id);
+  store.close();
+  disk.full = false;
+  const again = await accessOf(await one.open());
+  expect((await again.people()).map(({ id }) => id)).toEqual([rue.id]);
+  await theSame();
+});
+
+test('where the second copy cannot be reached after all was thrown away, it is put back another day', async () => {
+  const one = kiosk();
+  const store = await one.open();
+  await store.append(visitId, begun);
+  store.close();
+  throwAway();
+  const broken = { secondCopy: () => Promise.reject(new DOMException('no buckets today', 'UnknownError')) };
+  for (const visit of [otherId, inventedId(1)]) {
+    const without = await one.open(broken);
+    const start = started({ visit });
+    await without.append(visit, [start]);
+    if (visit !== otherId) await without.erase(visit);
+    without.close();
+  }
+  const again = await one.open();
+  expect(await visitsOf(again)).toEqual([visitId, otherId].sort());
+  expect(facts(await again.events(visitId))).toEqual(begun);
+  await theSame();
+});
+
+test('a second copy that is sealed with the key of another ward is left as it is', async () => {
+  const one = kiosk();
+  const store = await one.open();
+  await (await accessOf(store)).setUp(rue);
+  store.close();
+  const before = await lying(second);
+  throwAway();
+  anotherWard();
+  const without = await one.open({ secondCopy: () => Promise.reject(new Error('not today')) });
+  await (await accessOf(without)).setUp(odo);
+  without.close();
+  told = [];
+  const again = await one.open();
+  expect(told).toEqual([expect.stringContaining('sealed with the key of another ward')]);
+  await again.append(visitId, begun);
+  expect(await lying(second)).toEqual(before);
 });
 
 test('where the second copy cannot follow the visit goes on, staff are told once, and what is erased stays so', async () => {
