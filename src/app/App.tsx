@@ -7,8 +7,12 @@ import { NotLoaded, useStaffPages } from './staffPages';
 export function App({ kiosk }: { kiosk: Kiosk }) {
   const state = useSyncExternalStore(kiosk.subscribe, kiosk.state);
   const { page } = state;
-  const staff = useStaffPages(page.at !== 'opening' && page.at !== 'kiosk');
-  if (page.at === 'opening') return null;
+  const puttingBack = page.at === 'opening' && page.puttingBack;
+  const staff = useStaffPages(page.at === 'opening' ? !!puttingBack : page.at !== 'kiosk');
+  if (page.at === 'opening') {
+    if (!puttingBack || !staff || staff === 'missing') return null;
+    return <staff.PuttingBack {...puttingBack} />;
+  }
   if (page.at === 'kiosk') return <KioskPage kiosk={kiosk} state={state} />;
   if (!staff) return null;
   if (staff === 'missing') return <NotLoaded />;

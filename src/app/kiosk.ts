@@ -172,6 +172,7 @@ export class Kiosk {
         this.#board.notice(sentence);
       },
       onNoSecondCopy: this.#board.notice,
+      onPuttingBack: (done, visits) => this.#board.turn({ at: 'opening', puttingBack: { visits, done } }),
       onSetAside: (found) =>
         this.#board.notice(
           `A stored entry could not be read and was set aside: ${found.where}, ${found.why}`,

@@ -27,7 +27,7 @@ export type Sealing = { state: 'open' } | { state: 'sealed'; by: string } | { st
 
 /** Pages of the staff that lie over the idle kiosk. The kiosk's own screens come from its machine. */
 export type Page =
-  | { at: 'opening' }
+  | { at: 'opening'; puttingBack?: { visits: number; done: number } }
   | { at: 'kiosk' }
   | { at: 'start'; lessons: FullLesson[]; sealing: Sealing['state'] }
   | { at: 'open-records'; room: Room; onOpened: () => void }

@@ -55,6 +55,8 @@ export interface DiskOptions {
   secondCopy?: () => Promise<IDBFactory | null>;
   /** Told when what was stored here was lost, with a sentence for staff. */
   onLoss?: (sentence: string) => void;
+  /** Told of each lot of visits that is put back then, where there are many: so many of so many. */
+  onPuttingBack?: (done: number, visits: number) => void;
   /** Told when there is no second copy any more, or none yet, though this browser could have one. */
   onNoSecondCopy?: (sentence: string) => void;
 }
@@ -75,6 +77,7 @@ export async function openDiskStore(options: DiskOptions = {}): Promise<VisitSto
     const database = await openTwice(name, options.steps ?? migrations, lock.held, {
       factory: options.secondCopy ?? secondBucket,
       onLoss: (sentence) => options.onLoss?.(sentence),
+      onPuttingBack: (done, visits) => options.onPuttingBack?.(done, visits),
       onNone: (sentence) => options.onNoSecondCopy?.(sentence),
     });
     return await DiskStore.open(database, lock.release, options);

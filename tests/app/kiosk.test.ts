@@ -1,5 +1,8 @@
 // @vitest-environment happy-dom
+import { act, render } from '@testing-library/react';
+import { createElement } from 'react';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
+import { App } from '../../src/app/App';
 import { Kiosk } from '../../src/app/kiosk';
 import { StoreError } from '../../src/records/errors';
 import { MemoryStore } from '../../src/records/memory';
@@ -39,20 +42,33 @@ it.each<[string, typeof log, string]>([
   expect(notices).toEqual([expect.stringContaining(told)]);
 });
 
-it('of a kiosk whose visits the browser has thrown away, staff are told that, and not that it is new', async () => {
-  const opened = async () => {
-    const kiosk = new Kiosk();
-    await kiosk.open();
-    return kiosk.state();
-  };
-  expect(await opened()).toMatchObject({ isNew: true, notices: [] });
-  vi.mocked(openStore).mockImplementation(async ({ onLoss }) => {
-    onLoss?.('All visits on this device are lost.');
+it('of a kiosk whose visits the browser has lost, staff are told what happens, and not that it is new', async () => {
+  const fresh = new Kiosk();
+  await fresh.open();
+  expect(fresh.state()).toMatchObject({ isNew: true, notices: [] });
+  const kiosk = new Kiosk();
+  const { container } = render(createElement(App, { kiosk }));
+  expect(container.textContent).toBe('');
+  let ready = () => {};
+  vi.mocked(openStore).mockImplementation(async ({ onLoss, onPuttingBack }) => {
+    onPuttingBack?.(25, 60);
+    await new Promise<void>((done) => {
+      ready = done;
+    });
+    onLoss?.('60 visits were lost.');
     return new Store();
   });
-  const { isNew, notices } = await opened();
-  expect([isNew, notices]).toEqual([
-    undefined,
-    [expect.stringContaining('All visits on this device are lost')],
-  ]);
+  let opening = Promise.resolve();
+  await act(async () => {
+    opening = kiosk.open();
+    await vi.waitFor(() => expect(kiosk.state().page).toHaveProperty('puttingBack'));
+  });
+  await vi.waitFor(() => expect(container.textContent).toContain('25 of 60'));
+  await act(async () => {
+    ready();
+    await opening;
+  });
+  expect(container.textContent).not.toContain('25 of 60');
+  const { isNew, notices } = kiosk.state();
+  expect([isNew, notices]).toEqual([undefined, ['60 visits were lost.']]);
 });

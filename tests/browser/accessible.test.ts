@@ -15,7 +15,8 @@ async function check(screen: string) {
     await page.setViewportSize(panel);
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.emulateMedia({ colorScheme });
-      const found = await page.evaluate(() => window.barriers());
+      const rules = colorScheme === 'dark' ? ('of colour' as const) : undefined;
+      const found = await page.evaluate((one) => window.barriers(one), rules);
       expect(found, `${screen}, ${colorScheme}, ${panel.width} px wide`).toEqual([]);
     }
   }

@@ -7,6 +7,7 @@ import { copyVisit, settle } from './settle';
 interface Options {
   factory: () => Promise<IDBFactory | null>;
   onLoss: (sentence: string) => void;
+  onPuttingBack: (done: number, visits: number) => void;
   onNone: (sentence: string) => void;
 }
 
@@ -18,7 +19,7 @@ export async function openTwice(
   name: string,
   steps: readonly Migration[],
   writes: boolean,
-  { factory, onLoss, onNone }: Options,
+  { factory, onLoss, onPuttingBack, onNone }: Options,
 ): Promise<Database> {
   const opening = writes ? openSecond(name, steps, factory) : Promise.resolve(null);
   opening.catch(() => undefined); // told below
@@ -37,17 +38,17 @@ export async function openTwice(
   let second: Database | null = null;
   try {
     second = await opening;
-    // Also where it cannot be reached today: what is deleted is still there another day.
-    first.marks = second !== null;
-    const settled = second && (await settle(first, second));
+    const settled = second && (await settle(first, second, onPuttingBack));
     if (settled?.putBack) onLoss(putBack(settled.visits));
     else if (first.thrownAway) onLoss(lost);
     if (!second || !settled) return first;
+    first.marks = true;
     const [mine, copy] = [second, new SecondCopy(second, without)];
     first.second = copy;
     // Not waited for: a device that had no second copy may hold thousands.
     for (const visit of settled.missing) void copy.inTurn(() => copyVisit(first, mine, visit));
   } catch (cause) {
+    // What is deleted until it can be reached again is still there.
     first.marks = true;
     second?.close();
     if (first.thrownAway) onLoss(lost);

@@ -23,8 +23,15 @@ export interface Settled {
   missing: string[];
 }
 
-/** Rejects with 'broken-seal' where both are sealed with keys of different wards: nothing is changed then. */
-export async function settle(first: Database, second: Database): Promise<Settled> {
+/**
+ * Rejects with 'broken-seal' where both are sealed with keys of different wards: nothing is changed then.
+ * @param onPuttingBack told after each lot of visits, where there is more than one
+ */
+export async function settle(
+  first: Database,
+  second: Database,
+  onPuttingBack: (done: number, visits: number) => void = () => {},
+): Promise<Settled> {
   const marks = await marksIn(first);
   const [ward, copy] = await Promise.all([first, second].map(wardOf));
   if (ward !== undefined && copy !== undefined && !same(ward, copy))
@@ -40,7 +47,7 @@ export async function settle(first: Database, second: Database): Promise<Settled
       if (head !== undefined) await write(first, [{ store: 'desk', key: 'head', put: head }]);
     }
   }
-  const { visits, missing } = await settleVisits(first, second, marks);
+  const { visits, missing } = await settleVisits(first, second, marks, onPuttingBack);
   if (marks.length > 0) await first.db.delete('desk', marksRow);
   return { visits, putBack: putBack || visits > 0, missing };
 }
@@ -94,6 +101,7 @@ async function settleVisits(
   first: Database,
   second: Database,
   marks: readonly Mark[],
+  onPuttingBack: (done: number, visits: number) => void,
 ): Promise<{ visits: number; missing: string[] }> {
   const stores = (['visits', 'keys'] as const).filter((store) => first.has(store) && second.has(store));
   const read = (database: Database) =>
@@ -119,6 +127,7 @@ async function settleVisits(
       found.flatMap(({ lacking }) => lacking),
     );
     visits += found.filter(({ lost }) => lost.length > 0).length;
+    if (visits > 0 && doubtful.length > visitsAtOnce) onPuttingBack(visits, doubtful.length);
   }
   return { visits, missing };
 }

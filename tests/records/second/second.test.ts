@@ -366,3 +366,15 @@ test('a visit that the disk gave back as it was before it was sealed lies sealed
   expect(await lying(first)).toEqual(sealed);
   await theSame();
 });
+
+test('with many visits, how far the putting back is can be followed', async () => {
+  const one = kiosk();
+  const store = await one.open();
+  for (let n = 0; n < 60; n++) await store.append(inventedId(n), [started({ visit: inventedId(n) })]);
+  store.close();
+  throwAway();
+  const seen: string[] = [];
+  await one.open({ onPuttingBack: (done, visits) => seen.push(`${done}/${visits}`) });
+  expect(seen).toEqual(['25/60', '50/60', '60/60']);
+  await theSame();
+});

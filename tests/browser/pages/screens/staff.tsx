@@ -10,6 +10,7 @@ import { Keep } from '../../../../src/app/staff/Keep';
 import { NoteList, NoteView } from '../../../../src/app/staff/NotesOnServer';
 import { OpenRecords } from '../../../../src/app/staff/OpenRecords';
 import { People } from '../../../../src/app/staff/People';
+import { PuttingBack } from '../../../../src/app/staff/PuttingBack';
 import { Rechecked } from '../../../../src/app/staff/Rechecked';
 import { RecheckForm } from '../../../../src/app/staff/RecheckForm';
 import { Record as Filed } from '../../../../src/app/staff/Record';
@@ -63,6 +64,7 @@ export const staffScreens: Record<string, () => React.ReactNode> = {
   'first-run-sound': firstRun,
   'first-run-secret': firstRun,
   'keep-file': () => <Keep backups={backups} sealed onSetUp={nothing} onBack={nothing} />,
+  'putting-back': () => <PuttingBack visits={5000} done={1225} />,
   unreadable: () => (
     <Unreadable why="Its beginning could not be read." unfiled onErase={nothing} onBack={nothing} />
   ),
