@@ -110,7 +110,7 @@ describe('the microphone', () => {
         const cleaner = new Cleaner(denoiser, rate, rate);
         // A room is never quite silent.
         let state = 7;
-        const samples = new Float32Array(2 * rate).map(() => {
+        const samples = new Float32Array(1.2 * rate).map(() => {
           state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
           return 0.001 * (state / 2 ** 32 - 0.5);
         });

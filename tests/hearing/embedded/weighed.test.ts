@@ -25,10 +25,10 @@ beforeAll(async () => {
 
 const gain = (decibels: number) => 10 ** (decibels / 20);
 
-/** A second of room, the words at so many dBFS, two seconds of room; cut off at full scale, 16 bit. */
+/** A second of room, the words at so many dBFS, a second of room; cut off at full scale, 16 bit. */
 function inRoom({ samples, sampleRate }: Sound, level: number, room: (i: number) => number): Float32Array {
   const factor = gain(level - dbfs(samples));
-  return Float32Array.from({ length: samples.length + 3 * sampleRate }, (_, i) => {
+  return Float32Array.from({ length: samples.length + 2 * sampleRate }, (_, i) => {
     const sum = (samples[i - sampleRate] ?? 0) * factor + room(i);
     return Math.round(Math.max(-1, Math.min(1, sum)) * 32_767) / 32_768;
   });
