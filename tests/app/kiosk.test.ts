@@ -4,6 +4,8 @@ import { createElement } from 'react';
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { App } from '../../src/app/App';
 import { Kiosk } from '../../src/app/kiosk';
+// The app fetches them when they are wanted, which takes a busy machine seconds the first time.
+import '../../src/app/staff/pages';
 import { StoreError } from '../../src/records/errors';
 import { MemoryStore } from '../../src/records/memory';
 import { openStore } from '../../src/records/open';

@@ -119,15 +119,16 @@ describe.each(all)("the learner's screens of a visit in $language", (common) => 
   ]);
 
   it('hold no word but those of its language and of the visit', () => {
+    // One after the other in the same place, as in a visit; each screen is drawn anew.
+    const { rerender } = render(<WordsOf value={words}>{null}</WordsOf>);
     for (const [name, node] of shown) {
-      render(<WordsOf value={words}>{node}</WordsOf>);
+      rerender(<WordsOf value={words}>{node}</WordsOf>);
       const seen = texts();
       expect(seen.length, name).toBeGreaterThan(0);
       expect(
         seen.filter((text) => !known.has(text) && !/^«[^»]*»( «[^»]*»)*$/.test(text)),
         name,
       ).toEqual([]);
-      cleanup();
     }
   });
 

@@ -1,19 +1,17 @@
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, expect, test } from 'vitest';
 import { readCommon } from '../../phrasebanks/read';
 import { type Kiosk, openKiosk } from './chromium';
 import { isOver, look, saveSummary, startPractice, touch, until } from './visit';
 import { en, wordsIn } from './words';
 
 let kiosk: Kiosk;
-beforeEach(async () => {
-  kiosk = await openKiosk({ microphone: 'script' });
-});
 afterEach(() => kiosk.close());
 
 const lang = () => kiosk.page.evaluate(() => document.documentElement.lang);
 const heading = () => kiosk.page.locator('h1').textContent();
 
 test('a touch on its name sets the language of the idle screen, another one takes it back', async () => {
+  kiosk = await openKiosk({ microphone: 'none' });
   const { page } = kiosk;
   await page.getByRole('button', { name: 'Français', exact: true }).click();
   await page.getByText(wordsIn('fr').idleTitle).waitFor();
@@ -25,6 +23,7 @@ test('a touch on its name sets the language of the idle screen, another one take
 });
 
 test('the pages of the staff stay English, whatever the idle screen speaks', async () => {
+  kiosk = await openKiosk({ microphone: 'none' });
   const { page } = kiosk;
   await page.getByRole('button', { name: 'Español', exact: true }).click();
   await page.getByRole('button', { name: wordsIn('es').newVisit, exact: true }).click();
@@ -35,6 +34,7 @@ test('the pages of the staff stay English, whatever the idle screen speaks', asy
 });
 
 test('a practice visit in Spanish can be done by touch from end to end, with Spanish words only', async () => {
+  kiosk = await openKiosk({ microphone: 'script' });
   const { page } = kiosk;
   const words = wordsIn('es');
   await page.getByRole('button', { name: 'Español', exact: true }).click();

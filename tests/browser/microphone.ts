@@ -57,6 +57,11 @@ export function scriptMicrophone(): void {
     return stream;
   };
 
+  // The browser it is scripted in may have none of its own.
+  mediaDevices.enumerateDevices = async () => [
+    { deviceId: '', groupId: '', kind: 'audioinput', label: '', toJSON: () => ({}) },
+  ];
+
   window.scriptedMicrophone = {
     open: live,
     async play(wav) {

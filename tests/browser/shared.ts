@@ -1,6 +1,7 @@
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { serve } from '../../src/commands/serve.mjs';
 import { contextOptions, executablePath, flags, listenForOutside, newProfile, readyPages } from './browser';
+import { scriptMicrophone } from './microphone';
 
 /*
  * A browser for the kiosks of one process, one after the other, at one address: most of what a new one takes is to read
@@ -15,10 +16,10 @@ interface Shared {
   busy: boolean;
 }
 
-const browsers = new Map<'script' | 'none', Promise<Shared>>();
+let browser: Promise<Shared> | null = null;
 const addresses = new Map<string, Promise<string>>();
 
-async function begin(microphone: 'script' | 'none'): Promise<Shared> {
+async function begin(): Promise<Shared> {
   const outside = new Set<string[]>();
   const proxy = await listenForOutside((line) => {
     for (const list of outside) list.push(line);
@@ -27,12 +28,13 @@ async function begin(microphone: 'script' | 'none'): Promise<Shared> {
   const context = await chromium.launchPersistentContext(newProfile(), {
     ...contextOptions(),
     executablePath,
-    args: flags(microphone, proxy.port),
+    // A scripted microphone asks the browser for nothing.
+    args: flags('none', proxy.port),
     serviceWorkers: 'block',
     handleSIGTERM: false,
     timeout: 60_000,
   });
-  await readyPages(context, microphone);
+  await readyPages(context, 'none');
   return { context, keeper: context.pages()[0] ?? (await context.newPage()), outside, busy: false };
 }
 
@@ -57,19 +59,19 @@ export async function borrow(
   folder: string,
   outside: string[],
 ): Promise<Lent> {
-  const beginning = browsers.get(microphone) ?? begin(microphone);
-  browsers.set(microphone, beginning);
-  const shared = await beginning;
+  browser ??= begin();
+  const shared = await browser;
   if (shared.busy) throw new Error('the kiosk before is still open: this browser is lent to one at a time');
   shared.busy = true;
   const { context, keeper } = shared;
   const page = await context.newPage();
   // A test that held the clock held it for all pages to come, and there is no way to let it go.
   if (await page.evaluate(() => '__pwClock' in globalThis)) {
-    browsers.delete(microphone);
+    browser = null;
     await context.close();
     return borrow(microphone, folder, outside);
   }
+  if (microphone === 'script') await page.addInitScript(scriptMicrophone);
   shared.outside.add(outside);
   const address = await addressOf(folder);
   await context.grantPermissions(['microphone'], { origin: address });

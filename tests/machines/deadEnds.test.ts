@@ -218,7 +218,7 @@ const seriesOf = (runs: number, seed?: number) =>
     { numRuns: runs, ...(seed === undefined ? {} : { seed }) },
   );
 
-const visits = Number(process.env.VISITS ?? 300);
+const visits = Number(process.env.VISITS ?? 200);
 
 test(
   `${visits} random visits of 60 events never speak while listening and never come to a dead end`,

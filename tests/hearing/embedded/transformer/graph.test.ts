@@ -35,8 +35,10 @@ function feeds(frames: number): Record<string, Tensor> {
 
 describe('the end of the decoder, put in other words', () => {
   test('gives the likeliest tokens that the published one gives, nearly as likely', async () => {
-    const before = await InferenceSession.create(published);
-    const after = await InferenceSession.create(withLikeliest(published));
+    // As in the ear: putting the graphs in another order takes longer than all the rest.
+    const options = { graphOptimizationLevel: 'disabled' as const };
+    const before = await InferenceSession.create(published, options);
+    const after = await InferenceSession.create(withLikeliest(published), options);
     expect(after.outputNames).not.toContain('logits');
     for (const frames of [40, 130, 415]) {
       const { logits } = await before.run(feeds(frames));
