@@ -142,8 +142,11 @@ const missing = installPrograms(['chromium', 'flite', 'espeak-ng']);
 // Without it one test is skipped, with its reason.
 installPrograms(['Xvfb']);
 
-await one('types', 3 * minute, node, [bin('typescript', 'bin', 'tsc'), '-p', '.']);
-await one('lint', 2 * minute, node, [bin('@biomejs', 'biome', 'bin', 'biome'), 'check', '.']);
+// Each keeps one core busy.
+await Promise.all([
+  one('types', 3 * minute, node, [bin('typescript', 'bin', 'tsc'), '-p', '.']),
+  one('lint', 2 * minute, node, [bin('@biomejs', 'biome', 'bin', 'biome'), 'check', '.']),
+]);
 await vitest('unit tests', 'unit*', 30 * minute);
 const built = await part('build', async () =>
   build() ? { passed: 1, failed: 0, skipped: 0 } : { passed: 0, failed: 1, skipped: 0 },

@@ -122,8 +122,12 @@ export class Database {
 
   /** It is no harm where a mark stays: what it stands for is gone. */
   async #unmark(marks: readonly Mark[]): Promise<void> {
-    const tx = this.db.transaction('desk', 'readwrite', { durability: 'strict' }) as unknown as Writing;
-    await Promise.all([unmark(tx, marks), tx.done]).catch(() => undefined);
+    try {
+      const tx = this.db.transaction('desk', 'readwrite', { durability: 'strict' }) as unknown as Writing;
+      await Promise.all([unmark(tx, marks), tx.done]);
+    } catch {
+      // it goes with the next start
+    }
   }
 
   /** As `write`, for work that deletes for good: it leaves its marks in the same step. */

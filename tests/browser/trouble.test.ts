@@ -43,6 +43,9 @@ async function shows(reason: string, sentence: string) {
 
 test('with the microphone refused, a whole visit can be done by touch', async () => {
   await practise(openDevice({ microphone: 'denied' }));
+  // By the browser itself.
+  const refused = kiosk.page.evaluate(() => navigator.mediaDevices.getUserMedia({ audio: true }));
+  await expect(refused).rejects.toThrow('NotAllowedError');
   await untilTrouble();
   await shows('denied', prompts.microphoneDenied!);
   await touch(kiosk.page, isOver, 180_000);
