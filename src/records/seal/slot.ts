@@ -1,3 +1,4 @@
+import { inTime } from '../inTime';
 import type { Bytes } from './box';
 
 /*
@@ -52,18 +53,13 @@ const patience = 3_000;
 
 // async: a worker that may not even be made rejects like one that does not answer.
 async function put(bytes: Bytes): Promise<void> {
-  let timer: ReturnType<typeof setTimeout>;
   const worker = new Worker(new URL('./slot-worker.ts', import.meta.url), { type: 'module' });
   const written = new Promise<void>((done, failed) => {
     worker.onmessage = ({ data }) => (data === null ? done() : failed(new Error(String(data))));
     worker.onerror = () => failed(new Error('the worker that writes the key could not be loaded'));
-    timer = setTimeout(() => failed(new Error('the worker that writes the key did not answer')), patience);
     worker.postMessage({ fileName, bytes });
   });
-  return written.finally(() => {
-    clearTimeout(timer);
-    worker.terminate();
-  });
+  return inTime(written, patience, 'the worker that writes the key').finally(() => worker.terminate());
 }
 
 /** The slot of this browser. */

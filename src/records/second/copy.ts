@@ -1,5 +1,9 @@
 import type { Database } from '../database';
+import { inTime } from '../inTime';
 import { type Change, copied, doAgain } from './changes';
+
+/** For a change, and for each row of it, ms: a whole backup may be restored in one, on a slow disk. */
+const patience = { once: 5_000, each: 10 };
 
 /**
  * The second copy of what is stored, which follows each change of the first. It holds nobody up: where it cannot follow,
@@ -19,7 +23,9 @@ export class SecondCopy {
     const mine = changes.filter(({ store }) => copied.includes(store));
     const stores = [...new Set(mine.map(({ store }) => store))];
     return this.inTurn(async () => {
-      if (mine.length > 0) await this.database.write(stores, (tx) => doAgain(tx, mine));
+      if (mine.length === 0) return;
+      const written = this.database.write(stores, (tx) => doAgain(tx, mine));
+      await inTime(written, patience.once + mine.length * patience.each, 'the disk of the second copy');
     });
   }
 

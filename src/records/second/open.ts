@@ -1,5 +1,6 @@
 import { Database } from '../database';
 import { toStoreError } from '../errors';
+import { inTime } from '../inTime';
 import type { Migration } from '../migrations';
 import { SecondCopy } from './copy';
 import { copyVisit, settle } from './settle';
@@ -43,10 +44,9 @@ export async function openTwice(
     else if (first.thrownAway) onLoss(lost);
     if (!second || !settled) return first;
     first.marks = true;
-    const [mine, copy] = [second, new SecondCopy(second, without)];
-    first.second = copy;
+    first.second = new SecondCopy(second, without);
     // Not waited for: a device that had no second copy may hold thousands.
-    for (const visit of settled.missing) void copy.inTurn(() => copyVisit(first, mine, visit));
+    void copyMissing(settled.missing, first, second, first.second);
   } catch (cause) {
     // What is deleted until it can be reached again is still there.
     first.marks = true;
@@ -57,12 +57,20 @@ export async function openTwice(
   return first;
 }
 
+/** One after the other, so that what is written meanwhile waits for one of them at most. */
+async function copyMissing(missing: string[], first: Database, second: Database, copy: SecondCopy) {
+  for (const visit of missing) if (!(await copy.inTurn(() => copyVisit(first, second, visit)))) return;
+}
+
+/** For the browser to give a bucket, ms. */
+const patience = 5_000;
+
 async function openSecond(
   name: string,
   steps: readonly Migration[],
   factory: Options['factory'],
 ): Promise<Database | null> {
-  const found = await factory();
+  const found = await inTime(factory(), patience, 'the bucket of the second copy');
   return found && Database.open(name, steps, true, found);
 }
 

@@ -36,9 +36,9 @@ export const lay = (disk: IDBFactory, rows: Awaited<ReturnType<typeof lying>>): 
     for (const [store, key, row] of rows) await db.put(store as 'visits', row, key as string);
   });
 
-/** A disk that takes nothing more while it is full. */
-export function filling(disk: IDBFactory): { full: boolean; factory: IDBFactory } {
-  const state = { full: false, factory: Object.create(disk) as IDBFactory };
+/** A disk that takes nothing more while it is full, and does not answer while it hangs. */
+export function failing(disk: IDBFactory): { full: boolean; hangs: boolean; factory: IDBFactory } {
+  const state = { full: false, hangs: false, factory: Object.create(disk) as IDBFactory };
   state.factory.open = (...how) => {
     const request = disk.open(...how);
     request.addEventListener('success', () => {
@@ -46,7 +46,9 @@ export function filling(disk: IDBFactory): { full: boolean; factory: IDBFactory 
       const { transaction } = result;
       result.transaction = (...asked) => {
         if (state.full && asked[1] === 'readwrite') throw new DOMException('no room', 'QuotaExceededError');
-        return transaction.apply(result, asked);
+        const tx = transaction.apply(result, asked);
+        if (state.hangs) tx.addEventListener('complete', (event) => event.stopImmediatePropagation());
+        return tx;
       };
     });
     return request;

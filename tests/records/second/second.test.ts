@@ -1,3 +1,4 @@
+import { setImmediate as macrotask } from 'node:timers/promises';
 import { IDBFactory } from 'fake-indexeddb';
 import { beforeEach, expect, test, vi } from 'vitest';
 import { readModule, readTeaching } from '../../../phrasebanks/read';
@@ -7,7 +8,7 @@ import { inventWard } from '../../../src/records/ward/invent';
 import { clip } from '../backup/kiosks';
 import { otherId, started, startOf, visitId, wholeVisit } from '../fixtures';
 import { accessOf, allThatLies, anotherWard, device, odo, rue } from '../seal/kiosk';
-import { filling, lay, lying, on } from './disks';
+import { failing, lay, lying, on } from './disks';
 
 let first: IDBFactory;
 let second: IDBFactory;
@@ -36,6 +37,14 @@ const begun = wholeVisit.slice(0, 5);
 const other = wholeVisit.map((fact) =>
   fact.type === 'visit-started' ? started({ visit: otherId, recordNumber: 'A-1' }) : fact,
 );
+
+/** Opens it and has a visit that runs and one that is over. */
+async function withTwo(one: ReturnType<typeof kiosk>): Promise<VisitStore> {
+  const store = await one.open();
+  await store.append(visitId, begun);
+  await store.append(otherId, other);
+  return store;
+}
 
 test('the second copy follows all that is written, sealed, set aside and erased', async () => {
   const one = kiosk();
@@ -145,9 +154,7 @@ test('a visit of which the last entries are lost gets them back, and one that is
 
 test('what the second copy missed before the page was killed is there after the next start', async () => {
   const one = kiosk();
-  const store = await one.open();
-  await store.append(visitId, begun);
-  await store.append(otherId, other);
+  const store = await withTwo(one);
   const before = await lying(second);
   await store.append(visitId, wholeVisit.slice(5));
   const access = await accessOf(store);
@@ -162,11 +169,9 @@ test('what the second copy missed before the page was killed is there after the 
 });
 
 test('a visit that was erased does not come back, also where that did not reach the second copy', async () => {
-  const disk = filling(second);
+  const disk = failing(second);
   const one = kiosk(async () => disk.factory);
-  const store = await one.open();
-  await store.append(visitId, begun);
-  await store.append(otherId, other);
+  const store = await withTwo(one);
   disk.full = true;
   await store.erase(otherId);
   expect(JSON.stringify(await lying(second))).toContain(otherId);
@@ -183,7 +188,7 @@ test('a visit that was erased does not come back, also where that did not reach 
 });
 
 test('whoever was taken off the staff does not come back', async () => {
-  const disk = filling(second);
+  const disk = failing(second);
   const one = kiosk(async () => disk.factory);
   const store = await one.open();
   const access = await accessOf(store);
@@ -237,11 +242,9 @@ test('a second copy that is sealed with the key of another ward is left as it is
 });
 
 test('where the second copy cannot follow the visit goes on, staff are told once, and what is erased stays so', async () => {
-  const disk = filling(second);
+  const disk = failing(second);
   const one = kiosk(async () => disk.factory);
-  const store = await one.open();
-  await store.append(visitId, begun);
-  await store.append(otherId, other);
+  const store = await withTwo(one);
   disk.full = true;
   await store.append(visitId, wholeVisit.slice(5));
   await store.erase(otherId);
@@ -266,9 +269,7 @@ test('what is erased while there is no second copy stays so when there is one ag
     return second;
   });
   broken = false;
-  const store = await one.open();
-  await store.append(visitId, begun);
-  await store.append(otherId, other);
+  const store = await withTwo(one);
   store.close();
   broken = true;
   const without = await one.open();
@@ -283,9 +284,7 @@ test('what is erased while there is no second copy stays so when there is one ag
 
 test('visits that were there before there was a second copy get one, and so do those whose copy was thrown away', async () => {
   const one = kiosk(async () => null);
-  const store = await one.open();
-  await store.append(visitId, begun);
-  await store.append(otherId, other);
+  const store = await withTwo(one);
   store.close();
   const two = await one.open({ secondCopy: async () => second });
   await vi.waitFor(theSame);
@@ -324,9 +323,7 @@ test('a damaged database without a second copy is told as lost', async () => {
 
 test('putting back goes on where the page was killed in it', async () => {
   const one = kiosk();
-  const store = await one.open();
-  await store.append(visitId, begun);
-  await store.append(otherId, other);
+  const store = await withTwo(one);
   const all = await lying(second);
   store.close();
   // Any prefix of what is put back may have been written.
@@ -377,4 +374,50 @@ test('with many visits, how far the putting back is can be followed', async () =
   await one.open({ onPuttingBack: (done, visits) => seen.push(`${done}/${visits}`) });
   expect(seen).toEqual(['25/60', '50/60', '60/60']);
   await theSame();
+});
+
+test('what is written while many visits get their copy waits for one of them at most', async () => {
+  const one = kiosk(async () => null);
+  const store = await one.open();
+  const visits = Array.from({ length: 40 }, (_, n) => inventedId(n));
+  for (const visit of visits) await store.append(visit, [started({ visit })]);
+  store.close();
+  const again = await one.open({ secondCopy: async () => second });
+  await again.append(visitId, begun);
+  const copiedSoFar = new Set((await lying(second)).map(([, , row]) => (row as { visit: string }).visit));
+  expect(copiedSoFar).toContain(visitId);
+  expect(copiedSoFar.size).toBeLessThan(20);
+  await vi.waitFor(theSame);
+});
+
+/** Lets time go by until this is over; a disk that answers does so within it. */
+async function passing<T>(promise: Promise<T>): Promise<T> {
+  let over = false;
+  const end = () => {
+    over = true;
+  };
+  promise.then(end, end);
+  while (!over) {
+    for (let n = 0; n < 50; n++) await macrotask();
+    await vi.advanceTimersByTimeAsync(500);
+  }
+  return promise;
+}
+
+test('a second copy that does not answer holds up no visit, at the start nor later', async () => {
+  const disk = failing(second);
+  const store = await kiosk(async () => disk.factory).open();
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+  try {
+    disk.hangs = true;
+    expect(facts(await passing(store.append(visitId, begun)))).toEqual(begun);
+    expect(told).toEqual([expect.stringContaining('the disk of the second copy did not answer')]);
+    store.close();
+    told = [];
+    const again = await passing(kiosk(() => new Promise(() => {})).open());
+    expect(await visitsOf(again)).toEqual([visitId]);
+    expect(told).toEqual([expect.stringContaining('the bucket of the second copy did not answer')]);
+  } finally {
+    vi.useRealTimers();
+  }
 });
