@@ -1,5 +1,6 @@
-import type { Database, Reading, StoreName } from '../database';
+import type { Reading, StoreName } from '../database';
 import { everyEventOf } from '../headers';
+import type { Side } from './patient';
 
 /* Rows as they lie in a database, whatever is in them. */
 
@@ -38,7 +39,7 @@ export function lyingUnder(tx: Reading, store: StoreName, keys: readonly IDBVali
 }
 
 /** All that lies of a visit, but for what is filed of it and what was set aside. */
-export async function lyingOf(database: Database, visit: string): Promise<Lying[]> {
+export async function lyingOf(database: Side, visit: string): Promise<Lying[]> {
   const stores = (['visits', 'keys', 'events'] as const).filter((store) => database.has(store));
   return database.read([...stores], async (tx) => {
     const found = await Promise.all(

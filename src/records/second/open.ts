@@ -3,6 +3,7 @@ import { toStoreError } from '../errors';
 import { inTime } from '../inTime';
 import type { Migration } from '../migrations';
 import { SecondCopy } from './copy';
+import { patient, type Side } from './patient';
 import { copyVisit, settle } from './settle';
 
 interface Options {
@@ -39,14 +40,14 @@ export async function openTwice(
   let second: Database | null = null;
   try {
     second = await opening;
-    const settled = second && (await settle(first, second, onPuttingBack));
+    const settled = second && (await settle(first, patient(second, patience.settling), onPuttingBack));
     if (settled?.putBack) onLoss(putBack(settled.visits));
     else if (first.thrownAway) onLoss(lost);
     if (!second || !settled) return first;
     first.marks = true;
     first.second = new SecondCopy(second, without);
     // Not waited for: a device that had no second copy may hold thousands.
-    void copyMissing(settled.missing, first, second, first.second);
+    void copyMissing(settled.missing, first, patient(second, patience.once), first.second);
   } catch (cause) {
     // What is deleted until it can be reached again is still there.
     first.marks = true;
@@ -58,19 +59,19 @@ export async function openTwice(
 }
 
 /** One after the other, so that what is written meanwhile waits for one of them at most. */
-async function copyMissing(missing: string[], first: Database, second: Database, copy: SecondCopy) {
+async function copyMissing(missing: string[], first: Database, second: Side, copy: SecondCopy) {
   for (const visit of missing) if (!(await copy.inTurn(() => copyVisit(first, second, visit)))) return;
 }
 
-/** For the browser to give a bucket, ms. */
-const patience = 5_000;
+/** For a bucket, or for all of one visit, while others may wait; for what may be thousands of rows at the start. ms */
+const patience = { once: 5_000, settling: 20_000 };
 
 async function openSecond(
   name: string,
   steps: readonly Migration[],
   factory: Options['factory'],
 ): Promise<Database | null> {
-  const found = await inTime(factory(), patience, 'the bucket of the second copy');
+  const found = await inTime(factory(), patience.once, 'the bucket of the second copy');
   return found && Database.open(name, steps, true, found);
 }
 

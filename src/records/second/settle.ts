@@ -1,8 +1,9 @@
-import type { Database, StoreName } from '../database';
+import type { StoreName } from '../database';
 import { StoreError } from '../errors';
 import { headerSchema } from '../rows';
 import { type Change, doAgain, isMarked, type Mark, marksRow } from './changes';
 import { keysIn, type Lying, lyingOf, lyingUnder, type Rows, rowsIn } from './lying';
+import type { Side } from './patient';
 
 /*
  * Brings the visits and their second copy to the same state when the store opens. Nothing is ever taken from the visits:
@@ -28,12 +29,12 @@ export interface Settled {
  * @param onPuttingBack told after each lot of visits, where there is more than one
  */
 export async function settle(
-  first: Database,
-  second: Database,
+  first: Side,
+  second: Side,
   onPuttingBack: (done: number, visits: number) => void = () => {},
 ): Promise<Settled> {
   const marks = await marksIn(first);
-  const [ward, copy] = await Promise.all([first, second].map(wardOf));
+  const [ward, copy] = await Promise.all([first, second].map((side) => deskOf(side, 'ward')));
   if (ward !== undefined && copy !== undefined && !same(ward, copy))
     throw new StoreError('broken-seal', 'the second copy is sealed with the key of another ward');
   let putBack = false;
@@ -43,31 +44,30 @@ export async function settle(
     const lost = await settleStore(first, second, store, marks);
     putBack ||= lost > 0;
     if (store === 'trail' && lost > 0) {
-      const head: unknown = await second.db.get('desk', 'head');
+      const head = await deskOf(second, 'head');
       if (head !== undefined) await write(first, [{ store: 'desk', key: 'head', put: head }]);
     }
   }
   const { visits, missing } = await settleVisits(first, second, marks, onPuttingBack);
-  if (marks.length > 0) await first.db.delete('desk', marksRow);
+  if (marks.length > 0) await write(first, [{ store: 'desk', gone: marksRow }]);
   return { visits, putBack: putBack || visits > 0, missing };
 }
 
-async function marksIn(first: Database): Promise<Mark[]> {
-  if (!first.has('desk')) return [];
-  return ((await first.db.get('desk', marksRow)) as Mark[] | undefined) ?? [];
+async function marksIn(first: Side): Promise<Mark[]> {
+  return ((await deskOf(first, marksRow)) as Mark[] | undefined) ?? [];
 }
 
-const wardOf = async (database: Database): Promise<unknown> =>
-  database.has('desk') ? database.db.get('desk', 'ward') : undefined;
+const deskOf = async (database: Side, key: string): Promise<unknown> =>
+  database.has('desk') ? database.read(['desk'], (tx) => tx.objectStore('desk').get(key)) : undefined;
 
 /** @returns how many rows were put back */
 async function settleStore(
-  first: Database,
-  second: Database,
+  first: Side,
+  second: Side,
   store: (typeof small)[number] | (typeof lasting)[number],
   marks: readonly Mark[],
 ): Promise<number> {
-  const read = (database: Database): Promise<Rows> =>
+  const read = (database: Side): Promise<Rows> =>
     database.read([store], (tx) =>
       (small as readonly string[]).includes(store) ? rowsIn(tx, store) : keysIn(tx, store),
     );
@@ -89,7 +89,7 @@ async function settleStore(
 /** A clip holds a megabyte. */
 const atOnce = { clips: 10, others: 500 };
 
-async function bring(from: Database, to: Database, store: StoreName, keys: IDBValidKey[]): Promise<void> {
+async function bring(from: Side, to: Side, store: StoreName, keys: IDBValidKey[]): Promise<void> {
   for (const some of lots(keys, store === 'clips' ? atOnce.clips : atOnce.others))
     await write(to, await from.read([store], (tx) => lyingUnder(tx, store, some)));
 }
@@ -98,13 +98,13 @@ async function bring(from: Database, to: Database, store: StoreName, keys: IDBVa
 const visitsAtOnce = 25;
 
 async function settleVisits(
-  first: Database,
-  second: Database,
+  first: Side,
+  second: Side,
   marks: readonly Mark[],
   onPuttingBack: (done: number, visits: number) => void,
 ): Promise<{ visits: number; missing: string[] }> {
   const stores = (['visits', 'keys'] as const).filter((store) => first.has(store) && second.has(store));
-  const read = (database: Database) =>
+  const read = (database: Side) =>
     database.read([...stores], (tx) => Promise.all(stores.map((store) => rowsIn(tx, store))));
   const [here, there] = await Promise.all([read(first), read(second)]);
   const all = new Set([...here, ...there].flatMap((rows) => [...rows.keys()]));
@@ -134,8 +134,8 @@ async function settleVisits(
 
 /** What was lost here, and what the second copy does not have as it is here. */
 async function compareVisit(
-  first: Database,
-  second: Database,
+  first: Side,
+  second: Side,
   visit: string,
   marks: readonly Mark[],
 ): Promise<{ lost: Lying[]; lacking: Change[] }> {
@@ -160,7 +160,7 @@ async function compareVisit(
 }
 
 /** Brings all that lies of a visit into the second copy. */
-export async function copyVisit(first: Database, second: Database, visit: string): Promise<void> {
+export async function copyVisit(first: Side, second: Side, visit: string): Promise<void> {
   await write(second, await lyingOf(first, visit));
 }
 
@@ -170,7 +170,7 @@ const isEntry = ({ store }: Lying) => store === 'events';
 const nextIn = (rows: readonly Lying[]): number | undefined =>
   headerSchema.safeParse(rows.find(({ store }) => store === 'visits')?.put).data?.next;
 
-async function write(database: Database, changes: readonly Change[]): Promise<void> {
+async function write(database: Side, changes: readonly Change[]): Promise<void> {
   if (changes.length === 0) return;
   const stores = [...new Set(changes.map(({ store }) => store))];
   await database.write(stores, (tx) => doAgain(tx, changes));

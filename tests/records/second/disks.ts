@@ -47,7 +47,9 @@ export function failing(disk: IDBFactory): { full: boolean; hangs: boolean; fact
       result.transaction = (...asked) => {
         if (state.full && asked[1] === 'readwrite') throw new DOMException('no room', 'QuotaExceededError');
         const tx = transaction.apply(result, asked);
-        if (state.hangs) tx.addEventListener('complete', (event) => event.stopImmediatePropagation());
+        const unheard = (event: Event) => state.hangs && event.stopImmediatePropagation();
+        // Before whoever asked hears of it.
+        for (const answer of ['success', 'complete']) tx.addEventListener(answer, unheard, true);
         return tx;
       };
     });

@@ -421,3 +421,28 @@ test('a second copy that does not answer holds up no visit, at the start nor lat
     vi.useRealTimers();
   }
 });
+
+test('a second copy that answers when it is opened and then no more holds up no start and no visit', async () => {
+  await withTwo(kiosk());
+  const disk = failing(second);
+  disk.hangs = true;
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+  try {
+    const store = await passing(kiosk(async () => disk.factory).open());
+    expect(await visitsOf(store)).toEqual([visitId, otherId].sort());
+    expect(told).toEqual([expect.stringContaining('the disk of the second copy did not answer')]);
+    store.close();
+    told = [];
+    // The same where it stops while older visits get their copy.
+    second = new IDBFactory();
+    const late = failing(second);
+    const again = await passing(kiosk(async () => late.factory).open());
+    late.hangs = true;
+    expect(facts(await passing(again.append(visitId, wholeVisit.slice(5, 6))))).toEqual(
+      wholeVisit.slice(5, 6),
+    );
+    expect(told).toEqual([expect.stringContaining('the disk of the second copy did not answer')]);
+  } finally {
+    vi.useRealTimers();
+  }
+});
