@@ -63,7 +63,7 @@ export const promptSlots = {
   languageMissing: [],
   networkLost: [],
   listeningStopped: [],
-  troubleNext: [], // try again, use the cards, type, or call for help
+  troubleNext: [], // try again, use the cards, or call for help
   notSaved: [], // shown: the record could not be stored yet; staff please look
 
   // Anywhere
