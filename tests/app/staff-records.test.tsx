@@ -22,8 +22,8 @@ function room(change: Partial<Room> = {}) {
     }),
     openInEmergency: vi.fn(async () => {}),
     people: vi.fn(async () => [
-      { id: 'odo', name: 'O. Fennimore', locked: true },
-      { id: 'rue', name: 'R. Quillon', locked: false },
+      { id: 'odo', name: 'O. Fennimore', locked: true, unreadable: null },
+      { id: 'rue', name: 'R. Quillon', locked: false, unreadable: null },
     ]),
     trail: vi.fn(async () => ({ entries: [], broken: null })),
     add: vi.fn(async () => {}),
@@ -116,6 +116,20 @@ describe('staff and trail', () => {
     expect(screen.queryByRole('button', { name: 'Remove: rue' })).toBe(null);
     await userEvent.click(screen.getByRole('button', { name: 'Let in again: odo' }));
     expect(one.letIn).toHaveBeenCalledWith('odo');
+  });
+
+  it('says whose entry cannot be read and what to do, and takes nobody for the envelope', async () => {
+    const people = async () => [
+      { id: '!', name: '', locked: false, unreadable: 'cannot be read: renew the code' },
+      { id: 'ann', name: '', locked: false, unreadable: 'cannot be read: remove it' },
+      { id: 'odo', name: 'O. Fennimore', locked: false, unreadable: null },
+    ];
+    const one = room({ people });
+    await show(one);
+    const row = (name: RegExp) => within(screen.getByRole('row', { name }));
+    expect(row(/^envelope .*renew the code/).queryByRole('button')).toBe(null);
+    await userEvent.click(row(/^ann .*remove it/).getByRole('button', { name: 'Remove: ann' }));
+    expect(one.remove).toHaveBeenCalledWith('ann');
   });
 
   it('adds an id with the secrets of both, and says why it did not', async () => {

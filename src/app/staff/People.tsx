@@ -52,7 +52,11 @@ const deedNames: Record<Deed['what'], string> = {
 };
 
 /** Who are none of the staff. */
-const doers: Record<string, string> = { '!': 'envelope', '?': 'unknown id', '': 'the kiosk itself' };
+const doers = new Map([
+  ['!', 'envelope'],
+  ['?', 'unknown id'],
+  ['', 'the kiosk itself'],
+]);
 
 /** Shown at once; a file holds all. */
 const most = 200;
@@ -150,11 +154,13 @@ export function People({
           </tr>
         </thead>
         <tbody>
-          {people.map(({ id, name, locked }) => (
+          {people.map(({ id, name, locked, unreadable }) => (
             <tr key={id}>
-              <td>{id}</td>
+              <td>{doers.get(id) ?? id}</td>
               <td>{name}</td>
-              <td>{locked ? 'locked after too many tries' : id === me ? 'you' : 'may open'}</td>
+              <td className={unreadable ? styles.needsPerson : undefined}>
+                {unreadable ?? (locked ? 'locked after too many tries' : id === me ? 'you' : 'may open')}
+              </td>
               <td>
                 {locked && (
                   <button
@@ -166,7 +172,7 @@ export function People({
                     Let in again
                   </button>
                 )}{' '}
-                {id !== me && (
+                {id !== me && !doers.has(id) && (
                   <button
                     type="button"
                     disabled={busy}
@@ -272,7 +278,7 @@ export function People({
             .map(({ seq, at, who, what, visit, detail }) => (
               <tr key={seq}>
                 <td>{time(at)}</td>
-                <td>{doers[who] ?? who}</td>
+                <td>{doers.get(who) ?? who}</td>
                 <td>
                   {deedNames[what]}
                   {detail && ` (${detail})`}

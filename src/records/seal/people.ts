@@ -12,6 +12,8 @@ export interface Person {
   name: string;
   /** Let in by others of the staff only. */
   locked: boolean;
+  /** null, or, where the entry cannot be read, what to do about it. */
+  unreadable: string | null;
 }
 
 export interface NewPerson {
@@ -55,20 +57,29 @@ export class People {
     return read.data ?? null;
   }
 
-  /** That of the envelope too; without those that cannot be read. */
-  async rows(): Promise<Row[]> {
+  /** By id, that of the envelope too; null: it cannot be read. */
+  async #lying(): Promise<[id: string, row: Row | null][]> {
     const { store } = this.db.transaction('staff');
     const [ids, rows] = await Promise.all([store.getAllKeys(), store.getAll()]);
-    const read = rows.map((row) => rowSchema.safeParse(row).data);
-    return read.filter((row, at) => row !== undefined && row.id === ids[at]) as Row[];
+    return ids.map((id, at) => {
+      const row = rowSchema.safeParse(rows[at]).data;
+      return [id, row?.id === id ? row : null];
+    });
   }
 
-  /** Sorted by id. */
+  /** That of the envelope too; without those that cannot be read. */
+  async rows(): Promise<Row[]> {
+    return (await this.#lying()).flatMap(([, row]) => row ?? []);
+  }
+
+  /** Sorted by id; that of the envelope only where it cannot be read. */
   async all(): Promise<Person[]> {
-    const rows = await this.rows();
-    return rows
-      .filter(({ id }) => id !== envelope)
-      .map(({ id, name, failures }) => ({ id, name, locked: failures.count >= lockAt }));
+    return (await this.#lying()).flatMap(([id, row]): Person[] => {
+      if (row && id === envelope) return [];
+      if (row) return [{ id, name: row.name, locked: row.failures.count >= lockAt, unreadable: null }];
+      const remedy = id === envelope ? 'renew the code in the envelope' : 'remove it, then add it anew';
+      return [{ id, name: '', locked: false, unreadable: `cannot be read: ${remedy}` }];
+    });
   }
 
   /** Rejects, with the reason for staff, what is no id, no name or no good secret. */

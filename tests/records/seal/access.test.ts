@@ -128,6 +128,27 @@ describe('tries that fail', () => {
   });
 });
 
+test('an entry of staff that cannot be read is told with what to do, and can be made anew', async () => {
+  const { access } = await setUp();
+  await access.add(rue.secret, odo);
+  await meddle((db) => db.put('staff', { id: 'odo', name: 7 } as never, 'odo'));
+  await meddle((db) => db.put('staff', 'torn' as never, '!'));
+  const amiss = async () => (await access.people()).flatMap(({ id, unreadable }) => (unreadable ? [id] : []));
+  expect((await access.people()).map(({ id, unreadable }) => `${id} ${unreadable}`)).toEqual([
+    '! cannot be read: renew the code in the envelope',
+    'odo cannot be read: remove it, then add it anew',
+    'rue null',
+  ]);
+  await access.remove('odo');
+  await access.add(rue.secret, odo);
+  const code = await access.renewCode(rue.secret);
+  expect(await amiss()).toEqual([]);
+  await access.close('by hand');
+  await access.open(odo.id, odo.secret);
+  await access.close('by hand');
+  await access.openInEmergency('N. Ashby', 'fire drill', code);
+});
+
 test('the code in the envelope opens for whoever says who and why, and a locked id is let in again', async () => {
   const one = await setUp();
   await one.access.close('by hand');
